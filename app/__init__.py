@@ -1,0 +1,1 @@
+"""Twinleg, the run sheet for a dual-pump bypass string."""

@@ -1,0 +1,1 @@
+"""Turns a run plan into a sheet, one module a stage family."""

@@ -1,0 +1,1 @@
+"""Makes the documents that leave the program, and the signatures on them."""

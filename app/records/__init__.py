@@ -1,0 +1,1 @@
+"""Turns values into text and back, with the place of every mistake."""

@@ -1,0 +1,1 @@
+"""The database: an append-only log of events and what is kept beside it."""

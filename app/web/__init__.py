@@ -1,0 +1,1 @@
+"""The pages and the JSON interface: parse, call one service, show."""
