@@ -1,0 +1,100 @@
+"""The people of a job, what they meet about, and what is tested when."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.domain.quantities import Duration, Pressure, Ratio, Resistance
+
+SUPERVISOR = "supervisor"
+PUMP_TECHNICIAN = "pump technician"
+DRILLER = "driller"
+FLOOR_CREW = "floor crew"
+COMPANY_REPRESENTATIVE = "company representative"
+ROLES: tuple[str, ...] = (SUPERVISOR, PUMP_TECHNICIAN, DRILLER, FLOOR_CREW, COMPANY_REPRESENTATIVE)
+
+
+class StageKind(StrEnum):
+    """What a stage of the sheet is about; hold points name the stage they stand before."""
+
+    DECK_WORK = "deck work"
+    FIRST_LIFT = "first lift"
+    PUMP_LEG = "pump leg"
+    Y_CLOSURE = "Y closure"
+    INTERMEDIATE = "intermediate tubing"
+    SUPPORT = "support clamp"
+    RUNNING = "running to depth"
+    LANDING = "landing"
+
+
+# Common practice: nobody goes past these without a talk and signatures.
+ALWAYS_HELD: tuple[StageKind, ...] = (
+    StageKind.FIRST_LIFT,
+    StageKind.PUMP_LEG,
+    StageKind.Y_CLOSURE,
+    StageKind.RUNNING,
+    StageKind.LANDING,
+)
+
+
+class TestMoment(StrEnum):
+    """When the cables are tested."""
+
+    __test__ = False  # not a test class, whatever its name says
+
+    ON_DECK = "before pick-up"
+    AFTER_POTHEAD = "after pothead"
+    SYSTEM_COMPLETE = "system complete"
+    ALONG_INTERMEDIATE = "along intermediate tubing"
+    ALONG_PRODUCTION = "along production tubing"
+    AFTER_SPLICE = "after splice"
+    AFTER_PENETRATOR = "after penetrator"
+    LANDED = "after landing"
+
+
+ALONG = frozenset({TestMoment.ALONG_INTERMEDIATE, TestMoment.ALONG_PRODUCTION})
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody of the crew, by name and role."""
+
+    name: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPoint:
+    """A toolbox talk before each stage of a kind (of one system, if named) and who must sign."""
+
+    before: StageKind
+    title: str
+    topics: tuple[str, ...]
+    signed_by: tuple[str, ...]
+    system: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ElectricalTest:
+    """When the cables are tested and what passes; along tubing, every so many joints."""
+
+    moment: TestMoment
+    resistance_low: Resistance
+    resistance_high: Resistance
+    insulation_low: Resistance
+    every: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class LineTest:
+    """How a discharge pressure line is proven."""
+
+    pressure: Pressure
+    hold: Duration
+    allowed_fall: Ratio
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Acceptance limits that hold through the whole run."""
+
+    resistance_imbalance: Ratio

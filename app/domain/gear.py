@@ -1,0 +1,71 @@
+"""Lifting gear, clamps and the load-out list: what comes to the site with a serial."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from app.domain.parts import LegEnd
+from app.domain.quantities import Length, Mass
+
+
+class GearKind(StrEnum):
+    """What a piece of lifting or handling gear is."""
+
+    ELEVATORS = "elevators"
+    SLIPS = "slips"
+    DOG_COLLAR = "dog collar"
+    LIFT_NUBBIN = "lift nubbin"
+    LIFTING_CLAMP = "lifting clamp"
+    SLINGS = "slings"
+    SAFETY_CLAMP = "safety clamp"
+    WORK_TABLE = "work table"
+    HOLE_COVER = "hole cover"
+
+
+SIZED = frozenset({GearKind.ELEVATORS, GearKind.SLIPS, GearKind.DOG_COLLAR, GearKind.LIFT_NUBBIN})
+
+
+@dataclass(frozen=True, slots=True)
+class LiftingGear:
+    """One kind of gear on site, its rating and how many there are.
+
+    `size` is the outer diameter that it grips; gear that grips by size has one.
+    """
+
+    tag: str
+    kind: GearKind
+    wll: Mass
+    due: date
+    size: Length | None = None
+    serial: str = ""
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class ClampType:
+    """A kind of bypass or support clamp: its body, its bolts, and what it has room for."""
+
+    name: str
+    description: str
+    max_od: Length
+    weight: Mass
+    connection: str
+    recess: bool = True
+    grips: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Clamp:
+    """A clamp that the plan wants at a station: the base or head of a part."""
+
+    at: str
+    end: LegEnd
+    type: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadOutItem:
+    """A thing with a serial that came to the site: a clamp of a type or a spare part."""
+
+    serial: str
+    item: str
