@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from app.domain.quantities import Length, LinearMass, Mass
+from app.domain.quantities import NO_LENGTH, Length, LinearMass, Mass
 
 
 class PartKind(StrEnum):
@@ -84,7 +84,7 @@ class Tubing:
     joints: tuple[Joint, ...]
     drift: Length | None = None
     coupling_od: Length | None = None
-    make_up_loss: Length = Length(0.0)
+    make_up_loss: Length = NO_LENGTH
     protector: str = ""
 
     @property

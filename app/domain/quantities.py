@@ -109,6 +109,9 @@ class Ratio(Quantity):
     __slots__ = ()
 
 
+NO_LENGTH = Length(0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """A unit that a person may type, the dimension it measures, and its name in pint."""

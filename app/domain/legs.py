@@ -1,0 +1,56 @@
+"""The two legs of a system: what is lifted together, and how high each stands over the datum.
+
+The datum is the station where the pump leg is fixed to the bypass leg at its base: the base of
+the lowest motor, held against the system's mark on the bypass leg.
+"""
+
+from app.domain.parts import Joint, Part, PartKind
+from app.domain.plan import System
+from app.domain.quantities import NO_LENGTH, Length, total
+
+
+def lifted_together(system: System) -> tuple[tuple[Part, ...], ...]:
+    """Return the pump leg bottom to top as lifts: parts bolted on deck go up with the one above."""
+    lifts: list[tuple[Part, ...]] = []
+    waiting: list[Part] = []
+    for part in system.parts:
+        waiting.append(part)
+        if not part.made_up_on_deck:
+            lifts.append(tuple(waiting))
+            waiting = []
+    if waiting:
+        lifts.append(tuple(waiting))
+    return tuple(lifts)
+
+
+def parts_above_datum(system: System) -> tuple[Part, ...]:
+    """Return the pump-leg parts from the lowest motor up."""
+    for position, part in enumerate(system.parts):
+        if part.kind is PartKind.MOTOR:
+            return system.parts[position:]
+    return system.parts
+
+
+def joints_above_datum(system: System) -> tuple[Joint, ...]:
+    """Return the bypass joints above the joint that bears the mark."""
+    tags = [joint.tag for joint in system.bypass.joints]
+    return system.bypass.joints[tags.index(system.datum.joint) + 1 :] if system.datum.joint in tags else ()
+
+
+def pump_side(system: System) -> Length:
+    """Return the pump leg's height over the datum, Y-block's pump-side drop included [m]."""
+    return total(Length, (part.length for part in parts_above_datum(system))) + system.y_block.drop
+
+
+def bypass_side(system: System) -> Length:
+    """Return the bypass leg's height over the datum with the swivel closed [m]."""
+    above = joints_above_datum(system)
+    loss = system.bypass.make_up_loss * len(above)
+    safety_sub = system.safety_sub.length if system.safety_sub else NO_LENGTH
+    joints = total(Length, (joint.length for joint in above))
+    return system.datum.below_top + joints - loss + safety_sub + system.y_block.swivel_length
+
+
+def swivel_extension(system: System) -> Length:
+    """Return the extension that closes the legs, pump side less bypass side [m]."""
+    return pump_side(system) - bypass_side(system)
