@@ -1,0 +1,357 @@
+"""The install record: everything that was put in the well, by whom, and how it was proven.
+
+Every measured value stands as it was typed, with its unit as text beside it; nothing is rounded or
+converted. Times are ISO 8601 with their offset. An empty text means that nothing was recorded.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+FORMAT = "twinleg-install-record-1"
+
+
+class ReadingVerdict(StrEnum):
+    """Where one reading stands against its limits."""
+
+    IN_WINDOW = "in window"
+    BELOW_WINDOW = "below the window"
+    ABOVE_WINDOW = "above the window"
+    NO_LIMIT = "no limit set"
+
+
+class Verdict(StrEnum):
+    """How a connection, a test, a clamp or a count ended."""
+
+    PASSED = "passed"
+    FAILED = "failed"
+    BY_DEVIATION = "accepted by deviation"
+    OPEN = "not finished"
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A value as typed and the unit it was typed in."""
+
+    value: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """The job as the plan names it; `invented` marks demonstration data."""
+
+    title: str
+    number: str
+    rig: str
+    notice: str
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Casing:
+    """One section of casing that the string passes."""
+
+    description: str
+    outside_diameter: Amount
+    weight: Amount
+    drift: Amount
+    top: Amount
+    base: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class Well:
+    """The hole and what stands in it."""
+
+    name: str
+    datum: str
+    setting_depth: Amount
+    fluid: str
+    fluid_density: Amount
+    casing: tuple[Casing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunFacts:
+    """Which run this is, and when it was released and closed."""
+
+    id: str
+    released_at: str
+    closed_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanText:
+    """The plan exactly as it was written, and its fingerprint."""
+
+    fingerprint: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class InstalledPart:
+    """One part as it hangs in the well."""
+
+    system: str
+    leg: str
+    tag: str
+    kind: str
+    description: str
+    serial: str
+    length: Amount
+    max_od: Amount
+    weight: Amount
+    top: Amount
+    base: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class Attempt:
+    """One make-up of a connection, kept even where it was made again."""
+
+    applied: Amount
+    tool: str
+    by: str
+    at: str
+    verdict: ReadingVerdict
+
+
+@dataclass(frozen=True, slots=True)
+class ConnectionMade:
+    """One connection: what it joins, its window, and every attempt at it."""
+
+    step: int
+    stage: str
+    system: str
+    joins: str
+    connection_type: str
+    dope: str
+    target: Amount
+    low: Amount
+    high: Amount
+    attempts: tuple[Attempt, ...]
+    verdict: Verdict
+    deviations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClampFitted:
+    """One clamp at its station."""
+
+    serial: str
+    clamp_type: str
+    station: str
+    system: str
+    depth: Amount
+    bolt_torque: Amount
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class TallyLine:
+    """One joint in the order it was run."""
+
+    number: int
+    tag: str
+    string: str
+    serial: str
+    length: Amount
+    cumulative: Amount
+    base: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class TestReading:
+    """One reading of a test beside its limits; a limit left empty was not set."""
+
+    __test__ = False  # it is a value of the trade, not a test case
+
+    name: str
+    value: str
+    unit: str
+    low: str
+    high: str
+    tool: str
+    verdict: ReadingVerdict
+
+
+@dataclass(frozen=True, slots=True)
+class ProofTest:
+    """One electrical or pressure test of one item at one moment of the run."""
+
+    kind: str
+    step: int
+    moment: str
+    item: str
+    readings: tuple[TestReading, ...]
+    by: str
+    at: str
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Attendee:
+    """A person who was there, and in what role."""
+
+    name: str
+    role: str
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """One person's signature, its meaning, and the SHA-256 of what was shown."""
+
+    name: str
+    role: str
+    meaning: str
+    at: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPointHeld:
+    """A hold point: what was talked through, who was there, who signed."""
+
+    title: str
+    topics: tuple[str, ...]
+    attendance: tuple[Attendee, ...]
+    signatures: tuple[Signature, ...]
+    released_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deviation:
+    """A departure from the plan and who accepted it; `accepted_by` is empty while it is open."""
+
+    id: str
+    step: int
+    what: str
+    why: str
+    disposition: str
+    raised_by: str
+    raised_at: str
+    accepted_by: str
+    accepted_at: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """A reading put right, with the first entry kept legible."""
+
+    step: int
+    reading: str
+    old: Amount
+    new: Amount
+    reason: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class UndoneTick:
+    """A tick that was taken back."""
+
+    step: int
+    text: str
+    reason: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A remark; step 0 is the run as a whole."""
+
+    step: int
+    text: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo by its name and SHA-256; the picture itself travels beside the record."""
+
+    hash: str
+    name: str
+    step: int
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
+class GearCount:
+    """Temporary gear of one item, put on and taken off."""
+
+    item: str
+    on: int
+    off: int
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class StepReading:
+    """A reading of a step as typed."""
+
+    name: str
+    value: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepRun:
+    """One step of the sheet and how it ended."""
+
+    number: int
+    stage: str
+    operation: str
+    text: str
+    by: str
+    at: str
+    outcome: str
+    readings: tuple[StepReading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedEvent:
+    """One entry of the chained log, field for field as it is kept."""
+
+    run_id: str
+    sequence: int
+    kind: str
+    version: int
+    at: str
+    by: str
+    body: str
+    previous: str
+    hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class InstallRecord:
+    """The whole record; parts stand bottom-up, everything else in the order it happened."""
+
+    format: str
+    job: Job
+    well: Well
+    run: RunFacts
+    plan: PlanText
+    sheet_fingerprint: str
+    parts: tuple[InstalledPart, ...]
+    connections: tuple[ConnectionMade, ...]
+    clamps: tuple[ClampFitted, ...]
+    tally: tuple[TallyLine, ...]
+    tests: tuple[ProofTest, ...]
+    hold_points: tuple[HoldPointHeld, ...]
+    deviations: tuple[Deviation, ...]
+    corrections: tuple[Correction, ...]
+    undone_ticks: tuple[UndoneTick, ...]
+    notes: tuple[Note, ...]
+    photos: tuple[Photo, ...]
+    counts: tuple[GearCount, ...]
+    steps: tuple[StepRun, ...]
+    signatures: tuple[Signature, ...]
+    log: tuple[LoggedEvent, ...]
+    head: str

@@ -1,0 +1,326 @@
+"""An invented install record of any length, built the way a real run would fill it."""
+
+from dataclasses import replace
+
+from app.domain.install_record import (
+    FORMAT,
+    Amount,
+    Attempt,
+    Attendee,
+    Casing,
+    ClampFitted,
+    ConnectionMade,
+    Correction,
+    Deviation,
+    GearCount,
+    HoldPointHeld,
+    InstalledPart,
+    InstallRecord,
+    Job,
+    LoggedEvent,
+    Note,
+    Photo,
+    PlanText,
+    ProofTest,
+    ReadingVerdict,
+    RunFacts,
+    Signature,
+    StepReading,
+    StepRun,
+    TallyLine,
+    TestReading,
+    UndoneTick,
+    Verdict,
+    Well,
+)
+from app.records.canonical import canonical_bytes
+from app.records.chain import GENESIS, link
+from app.records.install_record_json import logged_events
+
+RUN = "run-2031-017"
+SHOWN = "5b" * 32
+PERSON = "Invented Tong Hand"
+STAGES = ("Deck work", "Lower bypass leg", "Lower pump leg", "Lower Y-block", "Run to depth")
+
+
+def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
+    """Return an invented record with that many steps and joints, its log whole."""
+    log = sample_log(RUN, steps)
+    return InstallRecord(
+        format=FORMAT,
+        job=Job(
+            "Dual-pump bypass string", "J-0417", "Invented Rig 9", "Invented demo data: no real well", True
+        ),
+        well=_well(),
+        run=RunFacts(RUN, "2031-03-04T05:50:00+03:00", "2031-03-07T17:25:00+03:00"),
+        plan=PlanText("c4" * 32, '[job]\ntitle = "Dual-pump bypass string"\n\n[well]\n  fluid = "brine"\n'),
+        sheet_fingerprint="d7" * 32,
+        parts=tuple(_part(index) for index in range(1, 9)),
+        connections=tuple(_connection(index, steps) for index in range(1, max(3, steps // 5))),
+        clamps=tuple(_clamp(index) for index in range(1, 6)),
+        tally=tuple(_joint(index) for index in range(1, joints + 1)),
+        tests=_tests(),
+        hold_points=_hold_points(),
+        deviations=_deviations(),
+        corrections=(
+            Correction(
+                3,
+                "make-up torque",
+                Amount("25600", "lbf ft"),
+                Amount("2560", "lbf ft"),
+                "one nought too many: read from the gauge photo",
+                "Invented Supervisor",
+                _time(3, "31"),
+            ),
+        ),
+        undone_ticks=(UndoneTick(2, "Set slips", "ticked one step early", PERSON, _time(2, "07")),),
+        notes=(Note(0, "Wind gusting, work stopped for 20 min", "Invented Supervisor", _time(4, "11")),),
+        photos=(Photo("ab" * 32, "pothead-1-seated.jpg", 4, PERSON, _time(4, "12")),),
+        counts=(
+            GearCount("lifting clamp", 4, 4, Verdict.PASSED),
+            GearCount("thread protector", 31, 30, Verdict.BY_DEVIATION),
+        ),
+        steps=tuple(_step(number, steps) for number in range(1, steps + 1)),
+        signatures=(
+            _signature("Invented Supervisor", "supervisor", "the string is landed as recorded here"),
+        ),
+        log=log,
+        head=log[-1].hash if log else GENESIS,
+    )
+
+
+def record_with_text(text: str) -> InstallRecord:
+    """Return the sample record with that text wherever a person may type."""
+    record = sample_record()
+    return replace(
+        record,
+        job=replace(record.job, title=text),
+        notes=(Note(1, text, text, _time(4, "11")),),
+        parts=(replace(record.parts[0], description=text, serial=text),),
+        steps=(replace(record.steps[0], text=text, readings=(StepReading(text, text, text),)),),
+    )
+
+
+def sample_log(run_id: str, events: int) -> tuple[LoggedEvent, ...]:
+    """Return the log of a run with that many events."""
+    entries, previous = [], GENESIS
+    for sequence in range(1, events + 1):
+        body = canonical_bytes({"readings": [], "step": sequence}).decode()
+        entry = link(
+            previous,
+            run_id=run_id,
+            sequence=sequence,
+            kind="step-done",
+            version=1,
+            at=_time(3, f"{sequence % 60:02d}"),
+            by="person-7",
+            body=body,
+        )
+        entries.append(entry)
+        previous = entry.hash
+    return logged_events(entries)
+
+
+def _well() -> Well:
+    return Well(
+        name="Invented Well A-1",
+        datum="rotary table, 9.4 m above ground",
+        setting_depth=Amount("1850", "m"),
+        fluid="brine",
+        fluid_density=Amount("1.08", "g/cm3"),
+        casing=(
+            Casing(
+                "production casing",
+                Amount("9 5/8", "in"),
+                Amount("47", "lb/ft"),
+                Amount("8.525", "in"),
+                Amount("0", "m"),
+                Amount("2400", "m"),
+            ),
+        ),
+    )
+
+
+def _part(index: int) -> InstalledPart:
+    kinds = (
+        "downhole gauge",
+        "motor",
+        "seal section",
+        "intake",
+        "pump section",
+        "discharge sub",
+        "discharge head",
+        "Y-block",
+    )
+    kind = kinds[index - 1]
+    return InstalledPart(
+        system="lower",
+        leg="pump leg" if index < 8 else "both legs",
+        tag=f"L-P{index}",
+        kind=kind,
+        description=f"invented {kind}, series 400",
+        serial=f"SN-0{index}O0{index}7",
+        length=Amount(f"{index}.25", "m"),
+        max_od=Amount("4.00", "in"),
+        weight=Amount(f"{index}40", "kg"),
+        top=Amount(f"{1850 - index * 4}.5", "m"),
+        base=Amount(f"{1854 - index * 4}.5", "m"),
+    )
+
+
+def _connection(index: int, steps: int) -> ConnectionMade:
+    low_first = index % 7 == 2
+    first = Attempt(
+        Amount("1980" if low_first else "2560", "lbf ft"),
+        "tong 2, TG-0088",
+        PERSON,
+        _time(3, "20"),
+        ReadingVerdict.BELOW_WINDOW if low_first else ReadingVerdict.IN_WINDOW,
+    )
+    again = Attempt(
+        Amount("2575", "lbf ft"), "tong 2, TG-0088", PERSON, _time(3, "26"), ReadingVerdict.IN_WINDOW
+    )
+    return ConnectionMade(
+        step=min(index * 4, steps),
+        stage="Lower bypass leg",
+        system="lower",
+        joins=f"BJ-{index} pin into BJ-{index + 1} box",
+        connection_type="3 1/2 in bypass thread",
+        dope="invented compound C",
+        target=Amount("2560", "lbf ft"),
+        low=Amount("2300", "lbf ft"),
+        high=Amount("2820", "lbf ft"),
+        attempts=(first, again) if low_first else (first,),
+        verdict=Verdict.PASSED,
+        deviations=("D-1",) if low_first else (),
+    )
+
+
+def _clamp(index: int) -> ClampFitted:
+    return ClampFitted(
+        serial=f"CL-10{index}",
+        clamp_type="bypass clamp type 2",
+        station=f"seal base {index}",
+        system="lower",
+        depth=Amount(f"{1850 - index * 5}.10", "m"),
+        bolt_torque=Amount("55", "lbf ft"),
+        by=PERSON,
+        at=_time(4, f"{index:02d}"),
+    )
+
+
+def _joint(index: int) -> TallyLine:
+    return TallyLine(
+        number=index,
+        tag=f"T-{index}",
+        string="production tubing",
+        serial=f"J{index:04d}",
+        length=Amount("9.52", "m"),
+        cumulative=Amount(f"{952 * index // 100}.{952 * index % 100:02d}", "m"),
+        base=Amount(f"{1800 - index * 9}.48", "m"),
+    )
+
+
+def _tests() -> tuple[ProofTest, ...]:
+    phases = ("A-B", "B-C", "C-A")
+    electrical = ProofTest(
+        "electrical",
+        4,
+        "after pothead make-up",
+        "MLE 1 and lower motor",
+        (
+            *(
+                TestReading(
+                    f"resistance {pair}",
+                    "2.41",
+                    "ohm",
+                    "2.30",
+                    "2.52",
+                    "meter EM-3",
+                    ReadingVerdict.IN_WINDOW,
+                )
+                for pair in phases
+            ),
+            TestReading("insulation", "2100", "Mohm", "500", "", "meter EM-3", ReadingVerdict.IN_WINDOW),
+        ),
+        "Invented Electrician",
+        _time(4, "40"),
+        Verdict.PASSED,
+    )
+    pressure = ProofTest(
+        "pressure",
+        5,
+        "after termination",
+        "lower discharge pressure line",
+        (TestReading("fall in 15 min", "310", "psi", "", "250", "gauge PG-5", ReadingVerdict.ABOVE_WINDOW),),
+        PERSON,
+        _time(5, "02"),
+        Verdict.BY_DEVIATION,
+    )
+    return electrical, pressure
+
+
+def _hold_points() -> tuple[HoldPointHeld, ...]:
+    return (
+        HoldPointHeld(
+            "Before first lift",
+            ("work ahead", "suspended load: nobody under it", "hole cover on"),
+            (Attendee("Invented Supervisor", "supervisor"), Attendee(PERSON, "tong operator")),
+            (
+                _signature("Invented Supervisor", "supervisor", "the talk was held and the floor is ready"),
+                _signature(PERSON, "tong operator", "I know my part"),
+            ),
+            "2031-03-04T06:20:00+03:00",
+        ),
+    )
+
+
+def _deviations() -> tuple[Deviation, ...]:
+    return (
+        Deviation(
+            "D-1",
+            5,
+            "The line lost 310 psi in 15 min; the limit is 250 psi",
+            "fitting warmed in the sun",
+            "use as is",
+            PERSON,
+            _time(5, "10"),
+            "Invented Supervisor",
+            _time(5, "25"),
+            "repeated in the shade: 120 psi",
+        ),
+        Deviation(
+            "D-2",
+            6,
+            "One thread protector not found",
+            "counted twice",
+            "",
+            PERSON,
+            _time(6, "01"),
+            "",
+            "",
+            "",
+        ),
+    )
+
+
+def _step(number: int, steps: int) -> StepRun:
+    outcome = "not applicable" if number % 50 == 7 else "done"
+    return StepRun(
+        number=number,
+        stage=STAGES[(number - 1) * len(STAGES) // steps],
+        operation="make up",
+        text=f"Stab joint {number}, make up by hand, then torque to 2560 lbf ft",
+        by=PERSON,
+        at=_time(3, f"{number % 60:02d}"),
+        outcome=outcome,
+        readings=(StepReading("make-up torque", "2560", "lbf ft"),) if number % 3 == 0 else (),
+    )
+
+
+def _signature(name: str, role: str, meaning: str) -> Signature:
+    return Signature(name, role, meaning, _time(6, "18"), SHOWN)
+
+
+def _time(day: int, minute: str) -> str:
+    return f"2031-03-0{day}T14:{minute}:00+03:00"
