@@ -43,7 +43,10 @@ class LiftingGear:
 
 @dataclass(frozen=True, slots=True)
 class ClampType:
-    """A kind of bypass or support clamp: its body, its bolts, and what it has room for."""
+    """A kind of bypass or support clamp: its body, its bolts, and what it has room for.
+
+    `wll` is the rating of a support clamp; a bypass clamp carries nothing and has none.
+    """
 
     name: str
     description: str
@@ -52,6 +55,7 @@ class ClampType:
     connection: str
     recess: bool = True
     grips: int = 1
+    wll: Mass | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,12 @@ from app.domain.connections import ConnectionType, Tool
 from app.domain.crew import ElectricalTest, HoldPoint, Limits, LineTest, Person
 from app.domain.gear import Clamp, ClampType, LiftingGear, LoadOutItem
 from app.domain.parts import Joint, Part, PartKind, Tubing, YBlock
-from app.domain.quantities import Length
+from app.domain.quantities import Length, LinearMass
 from app.domain.well import Rig, Well
 
 PLAN_FORMAT = "twinleg-plan-1"
 PRODUCTION = "production tubing"
+NOT_WEIGHED = LinearMass(0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ class MainCable:
     splice_in: str
     splice_after: int
     serial: str = ""
+    weight: LinearMass = NOT_WEIGHED
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,7 @@ class MotorLead:
     length: Length
     main_cable: MainCable
     serial: str = ""
+    weight: LinearMass = NOT_WEIGHED
 
 
 @dataclass(frozen=True, slots=True)
