@@ -29,7 +29,8 @@ SIZED = frozenset({GearKind.ELEVATORS, GearKind.SLIPS, GearKind.DOG_COLLAR, Gear
 class LiftingGear:
     """One kind of gear on site, its rating and how many there are.
 
-    `size` is the outer diameter that it grips; gear that grips by size has one.
+    `size` is the outer diameter that it grips; gear that grips by size has one. `connection` is
+    the type of its bolts where they are torqued, as on a safety clamp.
     """
 
     tag: str
@@ -39,6 +40,7 @@ class LiftingGear:
     size: Length | None = None
     serial: str = ""
     count: int = 1
+    connection: str = ""
 
 
 @dataclass(frozen=True, slots=True)

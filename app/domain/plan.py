@@ -118,6 +118,11 @@ class System:
         return next((part for part in self.parts if part.kind is kind), None)
 
 
+def tubing_below_name(system: System) -> str:
+    """Return the name by which a splice finds the tubing below a system."""
+    return f"tubing below {system.name}"
+
+
 @dataclass(frozen=True, slots=True)
 class Production:
     """The tubing from the topmost system to the hanger."""

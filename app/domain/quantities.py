@@ -241,6 +241,12 @@ def as_typed(value: Quantity, unit: str, digits: int = 2) -> str:
     return value.typed or show(value, unit, digits)
 
 
+def typed_unit(value: Quantity) -> str:
+    """Return the unit in which a person typed the quantity, or its first one where nobody did."""
+    match = TYPED.match(value.typed)
+    return _plain(match["unit"]) if match else units_of(type(value))[0]
+
+
 def total(kind: type[Q], values: Iterable[Q]) -> Q:
     """Return the sum of quantities of one kind."""
     return kind(math.fsum(value.si for value in values))
@@ -287,16 +293,20 @@ def _magnitude(number: str, typed: str) -> float:
 
 
 def _unit(name: str, kind: type[Quantity], typed: str) -> Unit:
-    plain = name.strip()
-    for spelling, ours in SPELLINGS:
-        plain = plain.replace(spelling, ours)
-    known = BY_NAME.get(plain)
+    known = BY_NAME.get(_plain(name))
     wanted = f"{_article(kind)} is wanted here, in {_listed(units_of(kind))}"
     if known is None:
         raise QuantityError(f"'{typed}': the unit '{name.strip()}' is not known; {wanted}.")
     if known.kind is not kind:
         raise QuantityError(f"'{typed}' is {_article(known.kind)}; {wanted}.")
     return known
+
+
+def _plain(unit: str) -> str:
+    plain = unit.strip()
+    for spelling, ours in SPELLINGS:
+        plain = plain.replace(spelling, ours)
+    return plain
 
 
 @cache

@@ -1,0 +1,115 @@
+"""What steps ask for: the readings of a connection, a clamp, a joint, a cable and a line."""
+
+from app.domain.connections import TOOL_FOR, ToolKind
+from app.domain.crew import ElectricalTest, LineTest, TestMoment
+from app.domain.plan import Plan
+from app.domain.quantities import Length, Pressure, typed_unit
+from app.domain.sheet import ReadingKind, ReadingWanted
+
+# A joint further off its planned length than this is not the joint that was planned. Common practice.
+LENGTH_TOLERANCE = Length(0.30)
+PHASES = ("A-B", "B-C", "C-A")
+
+
+def torque(plan: Plan, connection: str, item: str) -> tuple[ReadingWanted, ...]:
+    """Return the torque reading of a connection type, with its window."""
+    kind = plan.connection(connection)
+    return (
+        ReadingWanted(
+            name="torque",
+            kind=ReadingKind.TORQUE,
+            item=item,
+            unit=typed_unit(kind.target),
+            target=kind.target,
+            low=kind.low,
+            high=kind.high,
+            tool=TOOL_FOR[kind.method],
+        ),
+    )
+
+
+def serial(item: str) -> tuple[ReadingWanted, ...]:
+    """Return the serial reading of a part or of a clamp of a type."""
+    return (ReadingWanted(name="serial", kind=ReadingKind.SERIAL, item=item),)
+
+
+def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
+    """Return the length reading of a joint or part [m], near its planned length."""
+    return (
+        ReadingWanted(
+            name=f"length {item}",
+            kind=ReadingKind.LENGTH,
+            item=item,
+            unit=typed_unit(planned),
+            target=planned,
+            low=planned - LENGTH_TOLERANCE,
+            high=planned + LENGTH_TOLERANCE,
+            tool=ToolKind.TAPE,
+        ),
+    )
+
+
+def electrical(test: ElectricalTest, cable: str) -> tuple[ReadingWanted, ...]:
+    """Return the readings of one test of a cable: three phase pairs, insulation, temperature."""
+    phases = tuple(
+        ReadingWanted(
+            name=f"resistance {pair}",
+            kind=ReadingKind.RESISTANCE,
+            item=cable,
+            unit=typed_unit(test.resistance_low),
+            low=test.resistance_low,
+            high=test.resistance_high,
+            tool=ToolKind.RESISTANCE_BRIDGE,
+        )
+        for pair in PHASES
+    )
+    insulation = ReadingWanted(
+        name="insulation to ground",
+        kind=ReadingKind.INSULATION,
+        item=cable,
+        unit=typed_unit(test.insulation_low),
+        low=test.insulation_low,
+        tool=ToolKind.INSULATION_TESTER,
+    )
+    # An insulation reading without its temperature cannot be compared with the next.
+    temperature = ReadingWanted("cable temperature", ReadingKind.TEMPERATURE, cable, "degC")
+    return (*phases, insulation, temperature)
+
+
+def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
+    """Return the readings of a line's pressure test: start, end, and how long it was held."""
+    unit, lowest_end = typed_unit(test.pressure), test.pressure * (1.0 - test.allowed_fall.si)
+    return (
+        ReadingWanted(
+            name="start pressure",
+            kind=ReadingKind.PRESSURE,
+            item=line,
+            unit=unit,
+            target=test.pressure,
+            low=test.pressure,
+            high=Pressure(test.pressure.si * 1.1),
+            tool=ToolKind.PRESSURE_GAUGE,
+        ),
+        ReadingWanted(
+            name="end pressure",
+            kind=ReadingKind.PRESSURE,
+            item=line,
+            unit=unit,
+            low=lowest_end,
+            high=Pressure(test.pressure.si * 1.1),
+            tool=ToolKind.PRESSURE_GAUGE,
+        ),
+        ReadingWanted(
+            name="hold time",
+            kind=ReadingKind.HOLD_TIME,
+            item=line,
+            unit=typed_unit(test.hold),
+            target=test.hold,
+            low=test.hold,
+        ),
+    )
+
+
+def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
+    """Return what the plan demands of a cable at a moment, or none."""
+    return next((test for test in plan.electrical_tests if test.moment is moment), None)

@@ -1,0 +1,55 @@
+"""Steps from the topmost system to the landed hanger."""
+
+from app.domain.compiler import asked, tubing
+from app.domain.compiler.cables import splices, test_along, test_cables
+from app.domain.compiler.tubing import Hung, Lifted
+from app.domain.compiler.writer import SheetWriter
+from app.domain.crew import StageKind, TestMoment
+from app.domain.operations import Operation
+from app.domain.plan import PRODUCTION
+from app.domain.sheet import Joined
+
+
+def run_to_depth(writer: SheetWriter, hung: Hung) -> Hung:
+    """Write the production tubing, joint by joint, and return what hangs afterwards."""
+    production = writer.plan.production
+    writer.stage(StageKind.RUNNING, "Running to depth")
+    for position, joint in enumerate(production.tubing.joints):
+        tags: tuple[str, ...] = (joint.tag,)
+        connection = production.tubing.connection
+        if position == 0 and production.crossover is not None:
+            tags, connection = (production.crossover.tag, joint.tag), production.crossover.connection
+        lifted = Lifted(tags, production.tubing, connection, f"production.tubing.joints[{position}]")
+        tubing.run_joint(writer, hung, lifted, carry_line=False)
+        hung = lifted.hung
+        splices(writer, PRODUCTION, position + 1)
+        test_along(writer, TestMoment.ALONG_PRODUCTION, position + 1)
+    return hung
+
+
+def land(writer: SheetWriter, hung: Hung) -> None:
+    """Write hanger, penetrators, landing, the last tests and the count."""
+    production = writer.plan.production
+    hanger, place = production.hanger, "production.hanger"
+    writer.stage(StageKind.LANDING, "Landing")
+    if hung.flush:
+        tubing.remove_nubbin(writer, hung)
+    dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
+    writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
+    writer.write(Operation.STAB, hanger.tag, source=place, joint=hanger.tag, below=hung.tag)
+    tubing.torque(writer, Joined(hung.tag, hanger.tag, hanger.connection), place)
+    for cable in tuple(writer.cables):
+        writer.write(
+            Operation.FIT_PENETRATOR,
+            cable,
+            hanger.tag,
+            readings=asked.serial(production.penetrator),
+            source="production.penetrator",
+            cable=cable,
+            penetrator=production.penetrator,
+        )
+    test_cables(writer, TestMoment.AFTER_PENETRATOR, tuple(writer.cables))
+    tubing.unhang(writer, hung)
+    writer.write(Operation.LAND_HANGER, hanger.tag, source=place, part=hanger.tag)
+    test_cables(writer, TestMoment.LANDED, tuple(writer.cables))
+    writer.write(Operation.COUNT_GEAR, source="lifting_gear")

@@ -1,0 +1,189 @@
+"""Steps about joints: make one up on another, hang it in slips, lower it."""
+
+from dataclasses import dataclass
+
+from app.domain.compiler import asked, cables
+from app.domain.compiler.writer import SheetWriter
+from app.domain.connections import TOOL_FOR
+from app.domain.gear import GearKind, LiftingGear
+from app.domain.operations import Operation
+from app.domain.parts import Tubing
+from app.domain.quantities import Length, as_typed
+from app.domain.sheet import GearMove, Joined
+
+PIN_PROTECTOR = "pin protector"
+SAME_SIZE = Length(0.0005)  # half a millimetre: gear and pipe are named from the same size lists
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """What hangs at the floor: the tag at its top, its grip size, and whether it is flush there."""
+
+    tag: str
+    od: Length
+    flush: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Lifted:
+    """A joint to be added: its tags from pin to box (subs made up on deck with it) and its run."""
+
+    tags: tuple[str, ...]
+    tubing: Tubing
+    connection: str
+    source: str
+
+    @property
+    def hung(self) -> Hung:
+        """Return the joint as it will hang."""
+        return Hung(self.tags[-1], self.tubing.od, self.tubing.is_flush)
+
+    @property
+    def name(self) -> str:
+        """Return the joint with its subs in words."""
+        return " with ".join(self.tags)
+
+
+def rig_for(writer: SheetWriter, od: Length, shown: str) -> None:
+    """Write the change of elevators and slips, where another size hangs from now on."""
+    elevators = find_gear(writer, GearKind.ELEVATORS, od)
+    slips = find_gear(writer, GearKind.SLIPS, od)
+    gear = " and ".join(item.tag for item in (elevators, slips) if item is not None)
+    if gear and gear != writer.rigged:
+        writer.rigged = gear
+        writer.write(Operation.RIG_FOR_SIZE, source="lifting_gear", gear_name=gear, size=shown)
+
+
+def first_joint(writer: SheetWriter, joint: Lifted) -> None:
+    """Write the first joint of a string: up, down through the rotary, into the slips."""
+    rig_for(writer, joint.tubing.od, as_typed(joint.tubing.od, "in", 3))
+    # The entry guide was made up on deck: this pin has no protector any more.
+    _pick_up(writer, joint)
+    writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
+    hang(writer, joint.hung)
+
+
+def next_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
+    """Write a further joint: made up on what hangs, then lowered and hung in its place."""
+    add_joint(writer, below, joint)
+    unhang(writer, below)
+    writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
+    hang(writer, joint.hung)
+
+
+def add_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
+    """Write a joint made up on what hangs; the elevators hold it, the old support is still on."""
+    dope = writer.plan.connection(joint.connection).dope or "the maker's dope"
+    if below.flush:
+        remove_nubbin(writer, below)
+    writer.write(Operation.DOPE_BOX, below.tag, source=joint.source, joint=below.tag, dope=dope)
+    rig_for(writer, joint.tubing.od, as_typed(joint.tubing.od, "in", 3))
+    _pick_up(writer, joint, gear=(GearMove(PIN_PROTECTOR, 1),))
+    pin = joint.tags[0]
+    writer.write(
+        Operation.DOPE_PIN,
+        pin,
+        gear=(GearMove(PIN_PROTECTOR, -1),),
+        source=joint.source,
+        joint=pin,
+        dope=dope,
+    )
+    writer.write(Operation.STAB, pin, source=joint.source, joint=pin, below=below.tag)
+    torque(writer, Joined(below.tag, pin, joint.connection), joint.source)
+
+
+def torque(writer: SheetWriter, joined: Joined, source: str) -> None:
+    """Write the torque of a threaded connection."""
+    kind = writer.plan.connection(joined.connection)
+    writer.write(
+        Operation.TORQUE,
+        joined.upper,
+        joined.lower,
+        readings=asked.torque(writer.plan, joined.connection, joined.upper),
+        joined=joined,
+        source=source,
+        joint=joined.upper,
+        below=joined.lower,
+        tool=TOOL_FOR[kind.method].value,
+        target=as_typed(kind.target, "ft*lbf", 0),
+    )
+
+
+def hang(writer: SheetWriter, hung: Hung) -> None:
+    """Write slips set and, on flush pipe, the dog collar above them."""
+    writer.write(Operation.SET_SLIPS, hung.tag, source="lifting_gear", joint=hung.tag)
+    if hung.flush:
+        collar = gear_tag(writer, GearKind.DOG_COLLAR, hung.od)
+        writer.write(
+            Operation.FIT_COLLAR, hung.tag, gear=(GearMove(collar, 1),), source="lifting_gear", joint=hung.tag
+        )
+
+
+def unhang(writer: SheetWriter, hung: Hung) -> None:
+    """Write collar and slips off while the elevators hold."""
+    if hung.flush:
+        collar = gear_tag(writer, GearKind.DOG_COLLAR, hung.od)
+        writer.write(
+            Operation.REMOVE_COLLAR,
+            hung.tag,
+            gear=(GearMove(collar, -1),),
+            source="lifting_gear",
+            joint=hung.tag,
+        )
+    writer.write(Operation.PULL_SLIPS, hung.tag, source="lifting_gear")
+
+
+def remove_nubbin(writer: SheetWriter, hung: Hung) -> None:
+    """Write the lift nubbin out of what hangs."""
+    nubbin = gear_tag(writer, GearKind.LIFT_NUBBIN, hung.od)
+    writer.write(
+        Operation.REMOVE_NUBBIN, hung.tag, gear=(GearMove(nubbin, -1),), source="lifting_gear", joint=hung.tag
+    )
+
+
+def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, carry_line: bool) -> None:
+    """Write a joint of tubing above a system: protector over the coupling, cables, line carried."""
+    add_joint(writer, below, joint)
+    unhang(writer, below)
+    writer.write(
+        Operation.FIT_PROTECTOR,
+        joint.tags[0],
+        source=joint.source,
+        kind=joint.tubing.protector,
+        joint=below.tag,
+        cables=cables.named(writer.cables),
+    )
+    if carry_line:
+        writer.write(Operation.CARRY_LINE, joint.tags[0], source=joint.source, joint=joint.name)
+    writer.write(Operation.LOWER_STRING, *joint.tags, source=joint.source, joint=joint.name)
+    hang(writer, joint.hung)
+
+
+def find_gear(writer: SheetWriter, kind: GearKind, od: Length) -> LiftingGear | None:
+    """Return the plan's gear of a kind for a size [m], or none."""
+    for item in writer.plan.lifting_gear:
+        fits = item.size is None or abs(item.size.si - od.si) <= SAME_SIZE.si
+        if item.kind is kind and fits:
+            return item
+    return None
+
+
+def gear_tag(writer: SheetWriter, kind: GearKind, od: Length) -> str:
+    """Return the tag of the plan's gear of a kind for a size [m], or the kind's own name."""
+    found = find_gear(writer, kind, od)
+    return found.tag if found is not None else kind.value
+
+
+def _pick_up(writer: SheetWriter, joint: Lifted, *, gear: tuple[GearMove, ...] = ()) -> None:
+    if joint.tubing.is_flush:
+        nubbin = gear_tag(writer, GearKind.LIFT_NUBBIN, joint.tubing.od)
+        top = joint.tags[-1]
+        writer.write(
+            Operation.FIT_NUBBIN,
+            top,
+            gear=(GearMove(nubbin, 1),),
+            source=joint.source,
+            gear_name=nubbin,
+            joint=top,
+        )
+    writer.write(Operation.PICK_UP_JOINT, *joint.tags, gear=gear, source=joint.source, joint=joint.name)
