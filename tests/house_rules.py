@@ -32,13 +32,14 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "": (),
     "bundled": (),
     "settings": (),
+    "demo": (),
     "domain": (),
     "records": ("domain",),
     "store": ("domain", "records", "bundled"),
     "exports": ("domain", "records", "bundled"),
-    "services": ("domain", "records", "store", "exports", "bundled"),
-    "web": ("domain", "records", "store", "exports", "services", "bundled", "settings"),
-    "cli": ("domain", "records", "store", "exports", "services", "web", "bundled", "settings"),
+    "services": ("domain", "records", "store", "exports", "bundled", "demo"),
+    "web": ("domain", "records", "store", "exports", "services", "bundled", "demo", "settings"),
+    "cli": ("domain", "records", "store", "exports", "services", "web", "bundled", "demo", "settings"),
     "__main__": ("cli",),
 }
 
