@@ -70,14 +70,18 @@ def _connect(path: Path, pragmas: tuple[Pragma, ...]) -> sqlite3.Connection:
         cached_statements=256,
     )
     try:
-        _settle(connection, path, pragmas)
+        settle(connection, path, pragmas)
     except BaseException:
         connection.close()
         raise
     return connection
 
 
-def _settle(connection: sqlite3.Connection, path: Path, pragmas: tuple[Pragma, ...]) -> None:
+def settle(connection: sqlite3.Connection, path: Path, pragmas: tuple[Pragma, ...]) -> None:
+    """Leave the connection with these pragmas, each read back.
+
+    Raises: UnsafeConnectionError when one does not read back.
+    """
     for pragma in pragmas:
         connection.execute(f"PRAGMA {pragma.name} = {pragma.setting}").fetchall()
     for pragma in pragmas:
