@@ -98,3 +98,4 @@ class Limits:
     """Acceptance limits that hold through the whole run."""
 
     resistance_imbalance: Ratio
+    deviations_accepted_by: tuple[str, ...] = (SUPERVISOR,)

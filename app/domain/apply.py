@@ -1,0 +1,149 @@
+"""What each event makes of a run. Applying never refuses: what is in the log has happened."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import assert_never
+
+from app.domain.events import (
+    AttemptFailed,
+    DeviationAccepted,
+    DeviationRaised,
+    Happened,
+    HoldPointReleased,
+    HoldPointSigned,
+    ItemsSettled,
+    LoadOutAdded,
+    NoteAdded,
+    PhotoAdded,
+    PlanReleased,
+    ReadingCorrected,
+    RunClosed,
+    RunSigned,
+    StepDone,
+    StepUndone,
+    TalkHeld,
+)
+from app.domain.run import Attempt, Deviation, Done, Hold, Run, Signed, next_floor
+from app.domain.sheet import Lane, ReadingKind
+
+
+def fold(run: Run, events: Iterable[Happened]) -> Run:
+    """Return the run after all the events, in their order."""
+    for happened in events:
+        run = apply(run, happened)
+    return run
+
+
+def apply(run: Run, happened: Happened) -> Run:
+    """Return the run after one more event."""
+    return replace(_changed(run, happened), sequence=happened.sequence)
+
+
+def _changed(run: Run, happened: Happened) -> Run:  # noqa: C901, PLR0911, PLR0912 - one case a kind of event
+    match happened.event:
+        case PlanReleased() as event:
+            signed = Signed(happened.who, event.meaning, happened.at, event.plan_fingerprint)
+            return replace(run, release=event, released=signed)
+        case TalkHeld() as event:
+            return _held(run, event.stage, Hold(talk=event))
+        case HoldPointSigned() as event:
+            return _hold_signed(run, happened, event)
+        case HoldPointReleased() as event:
+            return _held(run, event.stage, replace(run.hold(event.stage), released_at=happened.at))
+        case StepDone() as event:
+            return _step_done(run, happened, event)
+        case AttemptFailed() as event:
+            attempt = Attempt(event.readings, happened.who, happened.at)
+            return replace(
+                run, attempts={**run.attempts, event.step: (*run.attempts.get(event.step, ()), attempt)}
+            )
+        case StepUndone() as event:
+            return _step_undone(run, happened, event)
+        case ReadingCorrected() as event:
+            return _corrected(run, happened, event)
+        case DeviationRaised() as event:
+            raised = Deviation(event, happened.who, happened.at)
+            return replace(run, deviations=(*run.deviations, raised))
+        case DeviationAccepted() as event:
+            return _accepted(run, happened, event)
+        case NoteAdded() | PhotoAdded():
+            return replace(run, remarks=(*run.remarks, happened))
+        case LoadOutAdded() as event:
+            return replace(
+                run, load_out={**run.load_out, event.serial: event.item}, remarks=(*run.remarks, happened)
+            )
+        case ItemsSettled() as event:
+            settled = dict.fromkeys(event.serials, event.settlement.value)
+            return replace(run, settled={**run.settled, **settled}, remarks=(*run.remarks, happened))
+        case RunSigned() as event:
+            signed = Signed(happened.who, event.meaning, happened.at, event.shown)
+            return replace(run, signatures=(*run.signatures, signed))
+        case RunClosed():
+            return replace(run, closed_at=happened.at)
+        case _ as never:
+            assert_never(never)
+
+
+def _held(run: Run, stage: str, hold: Hold) -> Run:
+    return replace(run, holds={**run.holds, stage: hold})
+
+
+def _hold_signed(run: Run, happened: Happened, event: HoldPointSigned) -> Run:
+    hold = run.hold(event.stage)
+    signed = Signed(happened.who, event.meaning, happened.at, event.shown, event.hasty)
+    return _held(run, event.stage, replace(hold, signatures=(*hold.signatures, signed)))
+
+
+def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
+    done = {
+        **run.done,
+        event.step: Done(event.step, event.readings, happened.who, happened.at, event.deviation),
+    }
+    serials = _serials(run, event.step, done[event.step])
+    used = {**run.used_serials, **dict.fromkeys(serials, event.step)} if serials else run.used_serials
+    floor_next = run.floor_next
+    if event.step == floor_next:
+        floor_next = next_floor(run.sheet, done, event.step)
+    return replace(run, done=done, used_serials=used, floor_next=floor_next)
+
+
+def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
+    done = {number: item for number, item in run.done.items() if number != event.step}
+    used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
+    step = run.sheet.step(event.step)
+    floor_next = run.floor_next
+    if step is not None and step.lane is Lane.FLOOR:
+        floor_next = min(floor_next, event.step)
+    return replace(run, done=done, used_serials=used, floor_next=floor_next, undone=(*run.undone, happened))
+
+
+def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
+    old = run.done[event.step]
+    readings = tuple(event.new if taken.name == event.new.name else taken for taken in old.readings)
+    done = replace(old, readings=readings)
+    used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
+    used |= dict.fromkeys(_serials(run, event.step, done), event.step)
+    return replace(
+        run,
+        done={**run.done, event.step: done},
+        used_serials=used,
+        corrections=(*run.corrections, happened),
+    )
+
+
+def _serials(run: Run, number: int, done: Done) -> tuple[str, ...]:
+    step = run.sheet.step(number)
+    if step is None:
+        return ()
+    names = {wanted.name for wanted in step.readings if wanted.kind is ReadingKind.SERIAL}
+    return tuple(taken.value for taken in done.readings if taken.name in names)
+
+
+def _accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
+    deviations = tuple(
+        replace(item, accepted=event, accepted_by=happened.who, accepted_at=happened.at)
+        if item.raised.number == event.number
+        else item
+        for item in run.deviations
+    )
+    return replace(run, deviations=deviations)

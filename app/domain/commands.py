@@ -1,0 +1,146 @@
+"""What somebody asks of a run; each is decided on and becomes events, or is refused."""
+
+from dataclasses import dataclass
+
+from app.domain.events import Disposition, Settlement, Who
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """A value as typed into a reading's field; `confirmed` says that it was read a second time."""
+
+    name: str
+    value: str
+    unit: str = ""
+    tool: str = ""
+    confirmed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class HoldTalk:
+    """Record a toolbox talk before a stage: topics covered and those present."""
+
+    stage: str
+    topics: tuple[str, ...]
+    attendance: tuple[Who, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SignHoldPoint:
+    """Sign a hold point for oneself."""
+
+    stage: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class FinishStep:
+    """Tick a step, with the readings that it asks for."""
+
+    step: int
+    readings: tuple[Entered, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class UndoStep:
+    """Take the tick of a step back."""
+
+    step: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectReading:
+    """Put a reading of a finished step right."""
+
+    step: int
+    reading: Entered
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class RaiseDeviation:
+    """Say that something departs from the plan at a step."""
+
+    step: int
+    what: str
+    why: str
+    proposed: Disposition
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptDeviation:
+    """Dispose of a deviation."""
+
+    number: int
+    disposition: Disposition
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddNote:
+    """Write a remark on a step (0: on the run)."""
+
+    step: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddPhoto:
+    """Attach a photo, already kept under its hash, to a step (0: to the run)."""
+
+    step: int
+    content: str
+    name: str
+    media_type: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddToLoadOut:
+    """Put a thing that is on site on the load-out list."""
+
+    serial: str
+    item: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SettleItems:
+    """Account for things of the load-out list that did not go in the well."""
+
+    serials: tuple[str, ...]
+    settlement: Settlement
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SignRun:
+    """Sign the finished run for oneself."""
+
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class CloseRun:
+    """Close the run."""
+
+    note: str = ""
+
+
+Command = (
+    HoldTalk
+    | SignHoldPoint
+    | FinishStep
+    | UndoStep
+    | CorrectReading
+    | RaiseDeviation
+    | AcceptDeviation
+    | AddNote
+    | AddPhoto
+    | AddToLoadOut
+    | SettleItems
+    | SignRun
+    | CloseRun
+)

@@ -1,0 +1,67 @@
+"""The load-out list: which serials are on site, and what each may be used for."""
+
+from collections.abc import Iterator, Mapping
+from typing import Protocol
+
+from app.domain.plan import Plan
+from app.domain.refusals import ReadingError
+
+
+class Serialled(Protocol):
+    """Anything with a tag and a serial."""
+
+    @property
+    def tag(self) -> str:
+        """Return its tag."""
+
+    @property
+    def serial(self) -> str:
+        """Return its serial, empty where the plan gives none."""
+
+
+def listed_serials(plan: Plan) -> dict[str, str]:
+    """Return every serial that the plan lists, with the tag, kind or clamp type that it is of."""
+    listed = {item.serial: item.item for item in plan.load_out}
+    return listed | {thing.serial: thing.tag for thing in _serialled(plan) if thing.serial}
+
+
+def check_serial(
+    load_out: Mapping[str, str], used: Mapping[str, int], name: str, item: str, serial: str
+) -> None:
+    """Pass where a serial is on the list, of the wanted item, and not used yet.
+
+    Raises: ReadingError that says which of the three fails.
+    """
+    if serial not in load_out:
+        raise ReadingError(
+            name,
+            f"Serial {serial} is not on the load-out list. Read it again; if it is right, add it to the list "
+            f"with a reason.",
+            rule="serial-unknown",
+        )
+    if load_out[serial] != item:
+        raise ReadingError(
+            name,
+            f"Serial {serial} is a {load_out[serial]}; here a {item} is wanted. Take the right one.",
+            rule="serial-wrong-kind",
+        )
+    if serial in used:
+        raise ReadingError(
+            name,
+            f"Serial {serial} was used already, at step {used[serial]}. Read it again, or correct step "
+            f"{used[serial]}.",
+            rule="serial-used-twice",
+        )
+
+
+def _serialled(plan: Plan) -> Iterator[Serialled]:
+    for system in plan.systems:
+        yield from system.every_part()
+        yield from system.every_joint()
+        yield system.motor_lead
+        yield system.motor_lead.main_cable
+        yield system.y_block
+    yield plan.production.hanger
+    if plan.production.crossover is not None:
+        yield plan.production.crossover
+    yield from plan.production.tubing.joints

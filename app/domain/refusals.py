@@ -1,0 +1,154 @@
+"""Refused acts: each says what was refused, why, and what is possible instead."""
+
+from collections.abc import Iterable
+
+
+class RefusedError(Exception):
+    """An act that the run does not allow now; `rule` is a stable short name."""
+
+    rule = "refused"
+
+
+class NobodyError(RefusedError):
+    """Nobody stands behind the act."""
+
+    rule = "nobody"
+
+    def __init__(self) -> None:
+        super().__init__("Nobody is signed in: sign in with your name and PIN, then do it again.")
+
+
+class ClosedRunError(RefusedError):
+    """The run is closed."""
+
+    rule = "run-closed"
+
+    def __init__(self) -> None:
+        super().__init__("The run is closed and signed; nothing can be added to it. Read it in its record.")
+
+
+class UnknownStepError(RefusedError):
+    """The sheet has no such step."""
+
+    rule = "unknown-step"
+
+    def __init__(self, step: int, last: int) -> None:
+        super().__init__(f"The sheet has no step {step}; its steps are 1 to {last}.")
+
+
+class OutOfOrderError(RefusedError):
+    """The step is not the one to be done now."""
+
+    rule = "out-of-order"
+
+    def __init__(self, step: int, current: int) -> None:
+        super().__init__(
+            f"Step {step} is out of order: step {current} comes first. Do or settle step {current}."
+        )
+
+
+class DeckWorkOpenError(RefusedError):
+    """Deck work that the step needs is not done."""
+
+    rule = "deck-work-open"
+
+    def __init__(self, step: int, open_steps: Iterable[int]) -> None:
+        listed = ", ".join(str(number) for number in open_steps)
+        super().__init__(f"Step {step} needs deck work that is still open: step {listed}. Do that first.")
+
+
+class AlreadyDoneError(RefusedError):
+    """The step is done."""
+
+    rule = "already-done"
+
+    def __init__(self, step: int, name: str) -> None:
+        super().__init__(
+            f"Step {step} is done already, by {name}. To change it, correct a reading or undo it."
+        )
+
+
+class NotDoneError(RefusedError):
+    """The step is not done, so there is nothing to undo or correct."""
+
+    rule = "not-done"
+
+    def __init__(self, step: int) -> None:
+        super().__init__(f"Step {step} is not done, so there is nothing to undo or correct on it.")
+
+
+class HeldError(RefusedError):
+    """An unsigned hold point stands before the step."""
+
+    rule = "hold-point-unsigned"
+
+    def __init__(self, step: int, title: str) -> None:
+        super().__init__(
+            f"Step {step} stands behind the hold point '{title}': hold the talk and sign it first."
+        )
+
+
+class HoldPointError(RefusedError):
+    """The hold point does not take this talk or signature."""
+
+    rule = "hold-point"
+
+
+class RightsError(RefusedError):
+    """The person's role may not do this."""
+
+    rule = "role"
+
+    def __init__(self, name: str, role: str, act: str, allowed: Iterable[str]) -> None:
+        listed = " or ".join(allowed)
+        super().__init__(f"{name} ({role}) may not {act}: that is for the {listed}. Sign in as one of them.")
+
+
+class ReasonMissingError(RefusedError):
+    """A reason is demanded."""
+
+    rule = "reason-missing"
+
+    def __init__(self, act: str) -> None:
+        super().__init__(f"Say why, in a few words, before you {act}: the record keeps the reason.")
+
+
+class UndoOrderError(RefusedError):
+    """Later work rests on the step."""
+
+    rule = "undo-order"
+
+    def __init__(self, step: int, later: int) -> None:
+        super().__init__(
+            f"Step {step} cannot be undone now: step {later} was done on top of it. Undo step {later} first."
+        )
+
+
+class ReadingError(RefusedError):
+    """A value cannot be taken; `field` is the reading's name, `question` asks for a second look."""
+
+    rule = "reading"
+
+    def __init__(self, field: str, text: str, *, rule: str = "reading", question: bool = False) -> None:
+        super().__init__(text)
+        self.field = field
+        self.rule = rule
+        self.question = question
+
+
+class DeviationError(RefusedError):
+    """The deviation cannot be raised or disposed of so."""
+
+    rule = "deviation"
+
+
+class CloseOutError(RefusedError):
+    """Something is missing for the close-out."""
+
+    rule = "close-out"
+
+
+class LoadOutError(RefusedError):
+    """The load-out list does not take the change."""
+
+    rule = "load-out"
