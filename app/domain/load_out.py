@@ -22,6 +22,7 @@ class Serialled(Protocol):
 def listed_serials(plan: Plan) -> dict[str, str]:
     """Return every serial that the plan lists, with the tag, kind or clamp type that it is of."""
     listed = {item.serial: item.item for item in plan.load_out}
+    listed |= {spare.serial: f"spare {spare.kind}" for spare in plan.spares if spare.serial}
     return listed | {thing.serial: thing.tag for thing in _serialled(plan) if thing.serial}
 
 
@@ -57,11 +58,9 @@ def check_serial(
 def _serialled(plan: Plan) -> Iterator[Serialled]:
     for system in plan.systems:
         yield from system.every_part()
-        yield from system.every_joint()
         yield system.motor_lead
         yield system.motor_lead.main_cable
         yield system.y_block
     yield plan.production.hanger
     if plan.production.crossover is not None:
         yield plan.production.crossover
-    yield from plan.production.tubing.joints

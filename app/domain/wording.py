@@ -26,7 +26,9 @@ RULES: tuple[OperationRule, ...] = (
     ),
     OperationRule(O.CHECK_TOOL, SUPERVISOR, "Check {tool}: serial {serial}, range, calibration in date."),
     OperationRule(
-        O.CHECK_CLAMPS, SUPERVISOR, "Count the {kind} clamps against the load-out list: {count} needed here."
+        O.CHECK_CLAMPS,
+        SUPERVISOR,
+        "Count the clamps against the load-out list: {count} of {kind} needed here.",
     ),
     OperationRule(O.MEASURE, FLOOR_CREW, "Drift {joint} and measure it face to face.", (C.MANUAL,)),
     OperationRule(
@@ -63,6 +65,9 @@ RULES: tuple[OperationRule, ...] = (
         PUMP_TECHNICIAN,
         "Test {cable} on deck, phase to phase and to ground.",
         (C.ELECTRICAL,),
+    ),
+    OperationRule(
+        O.TEST_MOTOR, PUMP_TECHNICIAN, "Test {part} on deck, phase to phase and to ground.", (C.ELECTRICAL,)
     ),
     OperationRule(
         O.RIG_FOR_SIZE,
@@ -107,11 +112,11 @@ RULES: tuple[OperationRule, ...] = (
         "Take the weight on the elevators, then pull the slips.",
         (C.LOAD_TRANSFER, C.PINCH),
     ),
-    OperationRule(O.LOWER_LEG, DRILLER, "Lower until the top of {joint} is at working height.", (C.PINCH,)),
+    OperationRule(O.LOWER_LEG, DRILLER, "Lower {joint} until its top is at working height.", (C.PINCH,)),
     OperationRule(
         O.LOWER_STRING,
         DRILLER,
-        "Lower until the top of {joint} is at working height; watch the weight.",
+        "Lower {joint} until its top is at working height; watch the weight.",
         (C.FINAL,),
     ),
     OperationRule(
@@ -193,7 +198,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.DRESS_STATION,
         PUMP_TECHNICIAN,
-        "Fit a {kind} clamp at {station}: {dress}; torque the bolts.",
+        "Fit {kind} at {station}: {dress}; torque the bolts.",
         (C.PINCH, C.CABLE),
     ),
     OperationRule(
@@ -232,6 +237,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.MATE_HEAD, PUMP_TECHNICIAN, "New O-ring; lower {part} and mate it on {below}.", (C.PINCH,)
     ),
+    OperationRule(O.BOLT_HEAD, PUMP_TECHNICIAN, "Bolt {part} to {below}, crosswise, in passes.", (C.PINCH,)),
     OperationRule(
         O.FREE_PUMP_CLAMP,
         PUMP_TECHNICIAN,
@@ -272,13 +278,13 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.FIT_SUPPORT_CLAMP,
         PUMP_TECHNICIAN,
-        "Set the {kind} support clamp on the mark, pump side turned to the line{dress}; torque the bolts.",
+        "Set {kind} on the mark, pump side turned to the line{dress}; torque the bolts.",
         (C.PINCH, C.CABLE),
     ),
     OperationRule(
         O.FIT_PROTECTOR,
         FLOOR_CREW,
-        "Fit a {kind} protector over the coupling on {joint}: {cables} in it.",
+        "Fit {kind} over the coupling of {joint}: {cables} in it.",
         (C.PINCH, C.CABLE),
     ),
     OperationRule(
@@ -300,10 +306,19 @@ RULES: tuple[OperationRule, ...] = (
         (C.ELECTRICAL,),
     ),
     OperationRule(
+        O.PICK_UP_HANGER,
+        DRILLER,
+        "Pick {part} up on its landing joint; seals clean and greased.",
+        (C.SUSPENDED,),
+    ),
+    OperationRule(
         O.LAND_HANGER,
         DRILLER,
         "Lower slowly and land {part}; hold-down in; weight off seen.",
         (C.FINAL, C.LOAD_TRANSFER),
+    ),
+    OperationRule(
+        O.RELEASE_LANDING_JOINT, DRILLER, "Back the landing joint out of {part}; lay it down.", (C.SUSPENDED,)
     ),
     OperationRule(
         O.COUNT_GEAR, SUPERVISOR, "Count the temporary gear: all that went on has come off.", (C.DROPPED,)

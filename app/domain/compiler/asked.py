@@ -3,7 +3,7 @@
 from app.domain.connections import TOOL_FOR, ToolKind
 from app.domain.crew import ElectricalTest, LineTest, TestMoment
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Pressure, typed_unit
+from app.domain.quantities import Length, Pressure, Resistance, typed_unit
 from app.domain.sheet import ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
@@ -51,29 +51,12 @@ def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
 
 def electrical(test: ElectricalTest, cable: str) -> tuple[ReadingWanted, ...]:
     """Return the readings of one test of a cable: three phase pairs, insulation, temperature."""
-    phases = tuple(
-        ReadingWanted(
-            name=f"resistance {pair}",
-            kind=ReadingKind.RESISTANCE,
-            item=cable,
-            unit=typed_unit(test.resistance_low),
-            low=test.resistance_low,
-            high=test.resistance_high,
-            tool=ToolKind.RESISTANCE_BRIDGE,
-        )
-        for pair in PHASES
-    )
-    insulation = ReadingWanted(
-        name="insulation to ground",
-        kind=ReadingKind.INSULATION,
-        item=cable,
-        unit=typed_unit(test.insulation_low),
-        low=test.insulation_low,
-        tool=ToolKind.INSULATION_TESTER,
-    )
-    # An insulation reading without its temperature cannot be compared with the next.
-    temperature = ReadingWanted("cable temperature", ReadingKind.TEMPERATURE, cable, "degC")
-    return (*phases, insulation, temperature)
+    return _phases(test, cable, test.resistance_low, test.resistance_high) + _to_ground(test, cable)
+
+
+def motor(test: ElectricalTest, tag: str) -> tuple[ReadingWanted, ...]:
+    """Return the readings of a motor on deck; its resistances are recorded, the plan limits cables."""
+    return _phases(test, tag, None, None) + _to_ground(test, tag)
 
 
 def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
@@ -113,3 +96,34 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
 def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
     """Return what the plan demands of a cable at a moment, or none."""
     return next((test for test in plan.electrical_tests if test.moment is moment), None)
+
+
+def _phases(
+    test: ElectricalTest, item: str, low: Resistance | None, high: Resistance | None
+) -> tuple[ReadingWanted, ...]:
+    return tuple(
+        ReadingWanted(
+            name=f"resistance {pair}",
+            kind=ReadingKind.RESISTANCE,
+            item=item,
+            unit=typed_unit(test.resistance_low),
+            low=low,
+            high=high,
+            tool=ToolKind.RESISTANCE_BRIDGE,
+        )
+        for pair in PHASES
+    )
+
+
+def _to_ground(test: ElectricalTest, item: str) -> tuple[ReadingWanted, ...]:
+    insulation = ReadingWanted(
+        name="insulation to ground",
+        kind=ReadingKind.INSULATION,
+        item=item,
+        unit=typed_unit(test.insulation_low),
+        low=test.insulation_low,
+        tool=ToolKind.INSULATION_TESTER,
+    )
+    # An insulation reading without its temperature cannot be compared with the next.
+    temperature = ReadingWanted("temperature", ReadingKind.TEMPERATURE, item, "degC")
+    return (insulation, temperature)

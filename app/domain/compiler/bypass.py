@@ -41,14 +41,15 @@ class BypassLeg:
             tags.insert(0, self.system.entry_guide.tag)
         if self.is_whole and self.system.safety_sub is not None:
             tags.append(self.system.safety_sub.tag)
-        return Lifted(tuple(tags), self.system.bypass, connection, f"{self.place}.bypass.joints[{position}]")
+        return Lifted(
+            tuple(tags), self.system.bypass, connection, f"{self.place}.bypass.joints[{position}]", joint.tag
+        )
 
     def top(self) -> Hung:
         """Return the top of the leg as it stands."""
-        tag = self.system.bypass.joints[self.joints_in - 1].tag
-        if self.is_whole and self.system.safety_sub is not None:
-            tag = self.system.safety_sub.tag
-        return Hung(tag, self.system.bypass.od, self.system.bypass.is_flush)
+        body = self.system.bypass.joints[self.joints_in - 1].tag
+        on_top = self.system.safety_sub if self.is_whole else None
+        return Hung(on_top.tag if on_top else body, body, self.system.bypass.od, self.system.bypass.is_flush)
 
     def bears_mark(self) -> bool:
         """Return whether the joint with the datum mark is in the string."""

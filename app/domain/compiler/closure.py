@@ -27,7 +27,7 @@ def close_legs(writer: SheetWriter, leg: BypassLeg, *, line_goes_on: bool) -> Hu
         writer.write(Operation.PAINT_LINE, handling_sub.tag, source=leg.place, part=handling_sub.tag)
     test_cables(writer, TestMoment.SYSTEM_COMPLETE, tuple(writer.cables))
     writer.write(Operation.LOWER_STRING, handling_sub.tag, source=leg.place, joint=handling_sub.tag)
-    hung = Hung(handling_sub.tag, handling_sub.max_od, flush=False)
+    hung = Hung(handling_sub.tag, handling_sub.tag, handling_sub.max_od, flush=False)
     tubing.hang(writer, hung)
     return hung
 
@@ -49,7 +49,7 @@ def _bring_y_block(writer: SheetWriter, leg: BypassLeg) -> None:
     writer.write(Operation.TURN_Y, block.tag, source=place, part=block.tag)
     writer.write(Operation.MATE_HEAD, block.tag, head.tag, source=place, part=block.tag, below=head.tag)
     writer.write(
-        Operation.BOLT,
+        Operation.BOLT_HEAD,
         block.tag,
         head.tag,
         readings=asked.torque(writer.plan, block.head_connection, block.tag),

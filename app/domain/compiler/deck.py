@@ -9,7 +9,7 @@ from app.domain.connections import MakeUp
 from app.domain.crew import StageKind, TestMoment
 from app.domain.legs import lifted_together
 from app.domain.operations import Operation
-from app.domain.parts import OIL_FILLED, WITH_SHAFT, Joint, Part
+from app.domain.parts import OIL_FILLED, WITH_SHAFT, Joint, Part, PartKind
 from app.domain.plan import System
 from app.domain.quantities import as_typed
 from app.domain.sheet import Joined
@@ -79,6 +79,10 @@ def _part(writer: SheetWriter, system: System, part: Part, place: str) -> None:
     _inspect(writer, part, source)
     if part.kind in WITH_SHAFT:
         writer.write(Operation.CHECK_SHAFT, part.tag, source=source, part=part.tag)
+    test = asked.test_at(writer.plan, TestMoment.ON_DECK)
+    if part.kind is PartKind.MOTOR and test is not None:
+        readings = asked.motor(test, part.tag)
+        writer.write(Operation.TEST_MOTOR, part.tag, readings=readings, source=source, part=part.tag)
     if part.kind in OIL_FILLED:
         writer.write(Operation.SERVICE_OIL, part.tag, source=source, part=part.tag)
 

@@ -7,7 +7,9 @@ from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
 from app.domain.operations import Operation
 from app.domain.plan import PRODUCTION
-from app.domain.sheet import Joined
+from app.domain.sheet import GearMove, Joined
+
+LANDING_JOINT = "landing joint"
 
 
 def run_to_depth(writer: SheetWriter, hung: Hung) -> Hung:
@@ -19,7 +21,9 @@ def run_to_depth(writer: SheetWriter, hung: Hung) -> Hung:
         connection = production.tubing.connection
         if position == 0 and production.crossover is not None:
             tags, connection = (production.crossover.tag, joint.tag), production.crossover.connection
-        lifted = Lifted(tags, production.tubing, connection, f"production.tubing.joints[{position}]")
+        lifted = Lifted(
+            tags, production.tubing, connection, f"production.tubing.joints[{position}]", joint.tag
+        )
         tubing.run_joint(writer, hung, lifted, carry_line=False)
         hung = lifted.hung
         splices(writer, PRODUCTION, position + 1)
@@ -36,6 +40,13 @@ def land(writer: SheetWriter, hung: Hung) -> None:
         tubing.remove_nubbin(writer, hung)
     dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
     writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
+    writer.write(
+        Operation.PICK_UP_HANGER,
+        hanger.tag,
+        gear=(GearMove(LANDING_JOINT, 1),),
+        source=place,
+        part=hanger.tag,
+    )
     writer.write(Operation.STAB, hanger.tag, source=place, joint=hanger.tag, below=hung.tag)
     tubing.torque(writer, Joined(hung.tag, hanger.tag, hanger.connection), place)
     for cable in tuple(writer.cables):
@@ -52,4 +63,11 @@ def land(writer: SheetWriter, hung: Hung) -> None:
     tubing.unhang(writer, hung)
     writer.write(Operation.LAND_HANGER, hanger.tag, source=place, part=hanger.tag)
     test_cables(writer, TestMoment.LANDED, tuple(writer.cables))
+    writer.write(
+        Operation.RELEASE_LANDING_JOINT,
+        hanger.tag,
+        gear=(GearMove(LANDING_JOINT, -1),),
+        source=place,
+        part=hanger.tag,
+    )
     writer.write(Operation.COUNT_GEAR, source="lifting_gear")

@@ -66,7 +66,7 @@ def _intermediate(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> Hung:
     writer.stage(StageKind.INTERMEDIATE, f"Tubing below the {leg.system.name} system", leg.system.name)
     for position, joint in enumerate(run.joints):
         place = f"{leg.place}.tubing_below.joints[{position}]"
-        lifted = Lifted((joint.tag,), run, run.connection, place)
+        lifted = Lifted((joint.tag,), run, run.connection, place, joint.tag)
         tubing.run_joint(writer, hung, lifted, carry_line=True)
         hung = lifted.hung
         splices(writer, name, position + 1)

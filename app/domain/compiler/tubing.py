@@ -17,9 +17,10 @@ SAME_SIZE = Length(0.0005)  # half a millimetre: gear and pipe are named from th
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """What hangs at the floor: the tag at its top, its grip size, and whether it is flush there."""
+    """What hangs at the floor: the tag at its top, the joint that slips grip, its size, flush or not."""
 
     tag: str
+    body: str
     od: Length
     flush: bool
 
@@ -32,11 +33,12 @@ class Lifted:
     tubing: Tubing
     connection: str
     source: str
+    body: str
 
     @property
     def hung(self) -> Hung:
         """Return the joint as it will hang."""
-        return Hung(self.tags[-1], self.tubing.od, self.tubing.is_flush)
+        return Hung(self.tags[-1], self.body, self.tubing.od, self.tubing.is_flush)
 
     @property
     def name(self) -> str:
@@ -111,11 +113,15 @@ def torque(writer: SheetWriter, joined: Joined, source: str) -> None:
 
 def hang(writer: SheetWriter, hung: Hung) -> None:
     """Write slips set and, on flush pipe, the dog collar above them."""
-    writer.write(Operation.SET_SLIPS, hung.tag, source="lifting_gear", joint=hung.tag)
+    writer.write(Operation.SET_SLIPS, hung.body, source="lifting_gear", joint=hung.body)
     if hung.flush:
         collar = gear_tag(writer, GearKind.DOG_COLLAR, hung.od)
         writer.write(
-            Operation.FIT_COLLAR, hung.tag, gear=(GearMove(collar, 1),), source="lifting_gear", joint=hung.tag
+            Operation.FIT_COLLAR,
+            hung.body,
+            gear=(GearMove(collar, 1),),
+            source="lifting_gear",
+            joint=hung.body,
         )
 
 
@@ -125,12 +131,12 @@ def unhang(writer: SheetWriter, hung: Hung) -> None:
         collar = gear_tag(writer, GearKind.DOG_COLLAR, hung.od)
         writer.write(
             Operation.REMOVE_COLLAR,
-            hung.tag,
+            hung.body,
             gear=(GearMove(collar, -1),),
             source="lifting_gear",
-            joint=hung.tag,
+            joint=hung.body,
         )
-    writer.write(Operation.PULL_SLIPS, hung.tag, source="lifting_gear")
+    writer.write(Operation.PULL_SLIPS, hung.body, source="lifting_gear")
 
 
 def remove_nubbin(writer: SheetWriter, hung: Hung) -> None:
