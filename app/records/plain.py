@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from enum import StrEnum
 from functools import cache
+from types import NoneType, UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
 from app.domain.problems import Problem, stop
@@ -14,11 +15,13 @@ LARGEST_WHOLE_NUMBER = 2**53 - 1  # beyond it, JSON readers disagree (RFC 8785, 
 
 
 def to_plain(value: object) -> object:
-    """Return a dataclass as dicts, lists, text, whole numbers and truth."""
+    """Return a dataclass as dicts, lists, text, whole numbers, truth and null; a fraction is text."""
     if isinstance(value, StrEnum):
         return value.value
-    if isinstance(value, str | bool | int):
+    if value is None or isinstance(value, str | bool | int):
         return value
+    if isinstance(value, float):
+        return repr(value)
     if isinstance(value, tuple):
         return [to_plain(item) for item in value]
     kind: Any = type(value)
@@ -33,6 +36,9 @@ def from_plain(kind: type[T], value: object, where: str) -> tuple[T | None, list
 
 
 def _build(kind: Any, value: object, where: str, problems: list[Problem]) -> Any:
+    if isinstance(kind, UnionType):
+        wanted = next(option for option in get_args(kind) if option is not NoneType)
+        return None if value is None else _build(wanted, value, where, problems)
     if is_dataclass(kind) and isinstance(kind, type):
         return _build_record(kind, value, where, problems)
     if get_origin(kind) is tuple:
@@ -91,10 +97,19 @@ def _build_truth(value: object, where: str, problems: list[Problem]) -> Any:
     return value
 
 
+def _build_fraction(value: object, where: str, problems: list[Problem]) -> Any:
+    # Text keeps every bit; JSON readers disagree about the digits of a fraction.
+    try:
+        return float(value) if isinstance(value, str) else _refuse(where, "a number as text", value, problems)
+    except ValueError:
+        return _refuse(where, "a number as text", value, problems)
+
+
 _LEAVES: dict[Any, Callable[[object, str, list[Problem]], Any]] = {
     str: _build_text,
     int: _build_whole_number,
     bool: _build_truth,
+    float: _build_fraction,
 }
 
 
@@ -107,4 +122,4 @@ def _refuse(where: str, wanted: str, found: object, problems: list[Problem]) -> 
 @cache
 def _members(kind: type) -> dict[str, Any]:
     hints = get_type_hints(kind)
-    return {field.name: hints[field.name] for field in fields(kind)}
+    return {field.name: hints[field.name] for field in fields(kind) if field.init}

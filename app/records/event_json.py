@@ -1,0 +1,109 @@
+"""Events by kind and version, as they are kept in the log, and older versions brought up to date."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from app.domain.events import (
+    AttemptFailed,
+    DeviationAccepted,
+    DeviationRaised,
+    Event,
+    Happened,
+    HoldPointReleased,
+    HoldPointSigned,
+    ItemsSettled,
+    LoadOutAdded,
+    NoteAdded,
+    PhotoAdded,
+    PlanReleased,
+    ReadingCorrected,
+    RunClosed,
+    RunSigned,
+    StepDone,
+    StepUndone,
+    TalkHeld,
+    Who,
+)
+from app.records.canonical import canonical_bytes
+from app.records.chain import Entry
+from app.records.plain import from_plain, to_plain
+
+
+@dataclass(frozen=True, slots=True)
+class EventKind:
+    """The fixed name of a kind of event, the version written today, and its class."""
+
+    name: str
+    version: int
+    event: type[Any]
+
+
+KINDS: tuple[EventKind, ...] = (
+    EventKind("plan-released", 1, PlanReleased),
+    EventKind("talk-held", 1, TalkHeld),
+    EventKind("hold-point-signed", 1, HoldPointSigned),
+    EventKind("hold-point-released", 1, HoldPointReleased),
+    EventKind("step-done", 1, StepDone),
+    EventKind("attempt-failed", 1, AttemptFailed),
+    EventKind("step-undone", 1, StepUndone),
+    EventKind("reading-corrected", 1, ReadingCorrected),
+    EventKind("deviation-raised", 1, DeviationRaised),
+    EventKind("deviation-accepted", 1, DeviationAccepted),
+    EventKind("note-added", 1, NoteAdded),
+    EventKind("photo-added", 1, PhotoAdded),
+    EventKind("load-out-added", 1, LoadOutAdded),
+    EventKind("items-settled", 1, ItemsSettled),
+    EventKind("run-signed", 1, RunSigned),
+    EventKind("run-closed", 1, RunClosed),
+)
+BY_CLASS: dict[type[Any], EventKind] = {kind.event: kind for kind in KINDS}
+BY_NAME: dict[str, EventKind] = {kind.name: kind for kind in KINDS}
+
+# (kind, version) -> what makes its plain event one version younger. No version is old yet.
+UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {}
+
+
+class UnreadableEventError(ValueError):
+    """An entry of the log that this program cannot read."""
+
+    def __init__(self, entry: Entry, reason: str) -> None:
+        super().__init__(
+            f"Event {entry.sequence} of run {entry.run_id} ({entry.kind}, version {entry.version}) cannot be read: "
+            f"{reason}. Open the run with the version of Twinleg that wrote it; the log is untouched."
+        )
+
+
+def kind_of(event: Event) -> EventKind:
+    """Return the kind under which an event is kept."""
+    return BY_CLASS[type(event)]
+
+
+def body_of(event: Event, who: Who) -> str:
+    """Return the canonical text of an event and of the name and role behind it.
+
+    The name stands in the log itself, so that the log can be read without the table of people.
+    """
+    return canonical_bytes({"event": to_plain(event), "name": who.name, "role": who.role}).decode()
+
+
+def read_entry(entry: Entry) -> Happened:
+    """Return the event that an entry holds, brought up to today's version.
+
+    Raises: UnreadableEventError where kind, version or content are not known here.
+    """
+    kind = BY_NAME.get(entry.kind)
+    if kind is None or entry.version > kind.version:
+        raise UnreadableEventError(entry, "its kind or version is newer than this program")
+    body = json.loads(entry.body)
+    plain = body["event"]
+    for version in range(entry.version, kind.version):
+        plain = UPCASTS[(kind.name, version)](plain)
+    event, problems = from_plain(kind.event, plain, entry.kind)
+    if event is None:
+        raise UnreadableEventError(entry, "; ".join(f"{item.where}: {item.text}" for item in problems))
+    return Happened(
+        entry.sequence, datetime.fromisoformat(entry.at), Who(entry.by, body["name"], body["role"]), event
+    )

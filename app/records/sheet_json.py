@@ -1,0 +1,77 @@
+"""A sheet as it is frozen at release, exact to the last bit, and as it is shown to other programs."""
+
+import json
+
+from app.domain.cautions import GENERAL
+from app.domain.problems import Problem
+from app.domain.quantities import Quantity, as_typed
+from app.domain.sheet import ReadingWanted, Sheet, Step
+from app.records.canonical import canonical_bytes
+from app.records.plain import from_plain, to_plain
+
+
+def sheet_bytes(sheet: Sheet) -> bytes:
+    """Return the canonical bytes under which a sheet is frozen."""
+    return canonical_bytes(to_plain(sheet))
+
+
+def read_sheet(data: bytes) -> tuple[Sheet | None, list[Problem]]:
+    """Return the sheet that frozen bytes hold, or every reason why they hold none."""
+    return from_plain(Sheet, json.loads(data), "sheet")
+
+
+def sheet_to_json(sheet: Sheet) -> dict[str, object]:
+    """Return the sheet for other programs, with stable keys: stages, steps, and the general caution."""
+    return {
+        "format": "twinleg-sheet-1",
+        "caution": GENERAL,
+        "stages": [
+            {
+                "id": stage.id,
+                "kind": stage.kind.value,
+                "system": stage.system,
+                "title": stage.title,
+                "hold_point": stage.hold_point.title if stage.hold_point else "",
+                "first": stage.first,
+                "last": stage.last,
+            }
+            for stage in sheet.stages
+        ],
+        "steps": [step_to_json(step) for step in sheet.steps],
+    }
+
+
+def step_to_json(step: Step) -> dict[str, object]:
+    """Return one step for other programs."""
+    return {
+        "number": step.number,
+        "key": step.key,
+        "stage": step.stage,
+        "lane": step.lane.value,
+        "operation": step.operation.value,
+        "system": step.system,
+        "parts": list(step.parts),
+        "text": step.text,
+        "cautions": [caution.value for caution in step.cautions],
+        "readings": [_reading_to_json(reading) for reading in step.readings],
+        "role": step.role,
+        "source": step.source,
+        "needs": list(step.needs),
+    }
+
+
+def _reading_to_json(reading: ReadingWanted) -> dict[str, object]:
+    return {
+        "name": reading.name,
+        "kind": reading.kind.value,
+        "item": reading.item,
+        "unit": reading.unit,
+        "target": _limit(reading.target, reading.unit),
+        "low": _limit(reading.low, reading.unit),
+        "high": _limit(reading.high, reading.unit),
+        "tool": reading.tool.value if reading.tool else "",
+    }
+
+
+def _limit(value: Quantity | None, unit: str) -> str:
+    return as_typed(value, unit) if value is not None else ""
