@@ -1,0 +1,118 @@
+"""Every check of a plan, run in one loop: names and shape first, then the figures that stand on them."""
+
+from collections.abc import Callable, Iterable
+from datetime import date
+
+from app.domain.checks import (
+    cables,
+    closure,
+    electrical,
+    fit,
+    gear,
+    hold_points,
+    hole,
+    load_out,
+    loads,
+    pressure,
+    references,
+    structure,
+    tally,
+    tools,
+    torque,
+    uniqueness,
+)
+from app.domain.plan import Plan
+from app.domain.problems import Problem, has_stop, note
+
+Check = Callable[[Plan, date], Iterable[Problem]]
+
+# What depths, loads and room are worked out from: while one of these stops, no figure means anything.
+GROUND: tuple[Check, ...] = (
+    structure.check_systems,
+    structure.check_pump_legs,
+    structure.check_kinds,
+    structure.check_sizes,
+    references.check_clamps,
+    references.check_datum,
+    references.check_splices,
+    uniqueness.check_tags,
+)
+WRITTEN: tuple[Check, ...] = (
+    uniqueness.check_names,
+    uniqueness.check_serials,
+    references.check_connections,
+    references.check_lifting_clamps,
+    references.check_load_out_items,
+    structure.check_joining,
+    load_out.check_clamp_counts,
+    hold_points.check_always_held,
+    hold_points.check_talks,
+    hold_points.check_roles,
+    electrical.check_moments,
+    electrical.check_limits,
+    pressure.check_line_tests,
+    torque.check_windows,
+    torque.check_methods,
+    tools.check_dates,
+    tools.check_make_up,
+    tools.check_tests,
+    hole.check_casing,
+    hole.check_reach,
+    hole.check_tubing_sizes,
+    hole.check_fluid_and_survey,
+    hole.check_rig,
+    gear.check_gear_list,
+    loads.check_cables_weighed,
+)
+FIGURES: tuple[Check, ...] = (
+    closure.check_marks,
+    closure.check_closure,
+    tally.check_string_length,
+    cables.check_cable_lengths,
+    fit.check_fit,
+    gear.check_gear,
+    gear.check_support_clamps,
+)
+CHECKS: tuple[Check, ...] = (*GROUND, *WRITTEN, *FIGURES)
+
+WITHHELD = "figures-withheld"
+SUBJECTS = (
+    structure,
+    references,
+    uniqueness,
+    load_out,
+    hold_points,
+    electrical,
+    pressure,
+    torque,
+    tools,
+    hole,
+    loads,
+    closure,
+    tally,
+    cables,
+    fit,
+    gear,
+)
+RULES: dict[str, str] = {
+    WITHHELD: "Depths, closure, fit and loads wait until the plan's shape is whole.",
+    **{rule: meaning for subject in SUBJECTS for rule, meaning in subject.RULES.items()},
+}
+
+
+def run_checks(plan: Plan, today: date) -> tuple[Problem, ...]:
+    """Return all that is wrong with a plan on a day, shape first."""
+    found = _run(GROUND, plan, today)
+    is_whole = not has_stop(found)
+    found += _run(WRITTEN, plan, today)
+    if is_whole:
+        return tuple(found + _run(FIGURES, plan, today))
+    text = (
+        "Depths, closure, fit and loads are worked out once the stops above about systems, parts and tags "
+        "are mended."
+    )
+    return (*found, note(WITHHELD, "systems", text))
+
+
+def _run(checks: tuple[Check, ...], plan: Plan, today: date) -> list[Problem]:
+    return [problem for check in checks for problem in check(plan, today)]

@@ -1,0 +1,188 @@
+"""The tally: each length less its make-up loss, stacked from the bottom of the string to the hanger.
+
+Depths are along the hole. The base of the string, the lowest entry guide's, stands at setting depth.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from app.domain.checks.shown import like
+from app.domain.legs import parts_above_datum, swivel_extension
+from app.domain.parts import LegEnd, Part, Tubing
+from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
+from app.domain.problems import Problem, caution
+from app.domain.quantities import NO_LENGTH, Length, length
+
+RULES = {
+    "string-length-off": "The string as tallied is longer or shorter than the setting depth.",
+}
+
+# Half a joint: a joint too many or too few shows, the height of a rig floor may not.
+STRING_LENGTH_TOLERANCE = length(5.0, "m")
+
+
+@dataclass(frozen=True, slots=True)
+class TallyLine:
+    """One thing of the string: what it adds, how high its top stands over the base, its base's depth."""
+
+    tag: str
+    string: str
+    length: Length
+    cumulative: Length
+    base_depth: Length
+
+    @property
+    def top_depth(self) -> Length:
+        """Return the depth of its top [m]."""
+        return self.base_depth - self.length
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A clamp of the plan, by its position in its system, and the depth it comes to."""
+
+    system: str
+    position: int
+    at: str
+    end: LegEnd
+    type: str
+    depth: Length
+
+
+@dataclass(frozen=True, slots=True)
+class _Item:
+    tag: str
+    string: str
+    length: Length
+
+
+def tally(plan: Plan) -> tuple[TallyLine, ...]:
+    """Return the whole string bottom to top, each system's pump leg after its Y-block [m]."""
+    lines: list[TallyLine] = []
+    height = NO_LENGTH
+    for system in plan.systems:
+        trunk = _stack(plan, height, _system_trunk(system))
+        datum = _datum_height(system, trunk)
+        lines += [*trunk, *_pump_leg(plan, system, datum)]
+        height = trunk[-1].cumulative
+        lines += _stack(plan, height, (_item(system.handling_sub, bypass_name(system)),))
+        height = lines[-1].cumulative
+    return (*lines, *_stack(plan, height, _production(plan)))
+
+
+def string_length(plan: Plan) -> Length:
+    """Return the length of the string from the base of the lowest bypass leg to the hanger's top [m]."""
+    return tally(plan)[-1].cumulative
+
+
+def station_depths(plan: Plan) -> tuple[Station, ...]:
+    """Return each clamp of the plan with the depth it comes to [m]."""
+    lines = {line.tag: line for line in tally(plan)}
+    return tuple(
+        Station(
+            system.name,
+            number,
+            clamp.at,
+            clamp.end,
+            clamp.type,
+            _clamp_depth(lines, system, clamp.at, clamp.end),
+        )
+        for system in plan.systems
+        for number, clamp in enumerate(system.clamps)
+    )
+
+
+def datum_depths(plan: Plan) -> dict[str, Length]:
+    """Return by system the depth of its mark, where pump leg and bypass leg are fixed [m]."""
+    lines = {line.tag: line for line in tally(plan)}
+    return {
+        system.name: lines[system.datum.joint].top_depth + system.datum.below_top
+        for system in plan.systems
+        if system.datum.joint in lines
+    }
+
+
+def bypass_name(system: System) -> str:
+    """Return what the tally calls a bypass leg, from its base to the handling sub."""
+    return f"{system.name} bypass leg"
+
+
+def pump_leg_name(system: System) -> str:
+    """Return what the tally calls a pump leg."""
+    return f"{system.name} pump leg"
+
+
+def check_string_length(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield a caution where the joints do not add up to the setting depth."""
+    depth, tallied = plan.well.setting_depth, string_length(plan)
+    off = tallied - depth
+    if abs(off.si) > STRING_LENGTH_TOLERANCE.si:
+        too, mend = ("long", "take joints out of") if off.si > 0 else ("short", "add joints to")
+        gap = Length(abs(off.si))
+        yield caution(
+            "string-length-off",
+            "production . tubing",
+            f"The string tallies {like(tallied, depth)}, {like(gap, depth)} too {too} for a setting depth of "
+            f"{like(depth, depth)}; {mend} the production tubing, or correct the setting depth.",
+        )
+
+
+def _stack(plan: Plan, height: Length, items: tuple[_Item, ...]) -> list[TallyLine]:
+    lines = []
+    for item in items:
+        base_depth = plan.well.setting_depth - height
+        height = height + item.length
+        lines.append(TallyLine(item.tag, item.string, item.length, height, base_depth))
+    return lines
+
+
+def _system_trunk(system: System) -> tuple[_Item, ...]:
+    items: list[_Item] = []
+    if system.entry_guide is not None:
+        items.append(_item(system.entry_guide, bypass_name(system)))
+    if system.tubing_below is not None:
+        items += _joints(system.tubing_below, tubing_below_name(system))
+    if system.crossover is not None:
+        items.append(_item(system.crossover, tubing_below_name(system)))
+    items += _joints(system.bypass, bypass_name(system))
+    if system.safety_sub is not None:
+        items.append(_item(system.safety_sub, bypass_name(system)))
+    # From the swivel's pin to the block's top; the extension is what closes the legs.
+    swivel_to_top = system.y_block.swivel_length + swivel_extension(system)
+    return (*items, _Item(system.y_block.tag, bypass_name(system), swivel_to_top))
+
+
+def _production(plan: Plan) -> tuple[_Item, ...]:
+    production = plan.production
+    crossover = () if production.crossover is None else (_item(production.crossover, PRODUCTION),)
+    return (*crossover, *_joints(production.tubing, PRODUCTION), _item(production.hanger, PRODUCTION))
+
+
+def _joints(tubing: Tubing, string: str) -> list[_Item]:
+    return [_Item(joint.tag, string, joint.length - tubing.make_up_loss) for joint in tubing.joints]
+
+
+def _item(part: Part, string: str) -> _Item:
+    return _Item(part.tag, string, part.length)
+
+
+def _datum_height(system: System, trunk: list[TallyLine]) -> Length:
+    marked = next((line for line in trunk if line.tag == system.datum.joint), trunk[0])
+    return marked.cumulative - system.datum.below_top
+
+
+def _pump_leg(plan: Plan, system: System, datum: Length) -> list[TallyLine]:
+    above = parts_above_datum(system)
+    below = system.parts[: len(system.parts) - len(above)]
+    base = datum
+    for part in below:
+        base = base - part.length
+    return _stack(plan, base, tuple(_item(part, pump_leg_name(system)) for part in system.parts))
+
+
+def _clamp_depth(lines: dict[str, TallyLine], system: System, at: str, end: LegEnd) -> Length:
+    line = lines[at]
+    if at == system.y_block.tag:
+        return line.top_depth + system.y_block.drop
+    return line.base_depth if end is LegEnd.BASE else line.top_depth
