@@ -8,9 +8,11 @@ from types import NoneType, UnionType
 from typing import Any, TypeVar, get_args, get_origin, get_type_hints
 
 from app.domain.problems import Problem, stop
+from app.domain.quantities import SI_NAMES, Quantity
 
 T = TypeVar("T")
 
+QUANTITIES: dict[str, type[Quantity]] = {kind.__name__: kind for kind in SI_NAMES}
 LARGEST_WHOLE_NUMBER = 2**53 - 1  # beyond it, JSON readers disagree (RFC 8785, RFC 7493)
 
 
@@ -24,6 +26,8 @@ def to_plain(value: object) -> object:
         return repr(value)
     if isinstance(value, tuple):
         return [to_plain(item) for item in value]
+    if isinstance(value, Quantity):
+        return {"kind": type(value).__name__, "si": repr(value.si), "typed": value.typed}
     kind: Any = type(value)
     return {name: to_plain(getattr(value, name)) for name in _members(kind)}
 
@@ -39,6 +43,8 @@ def _build(kind: Any, value: object, where: str, problems: list[Problem]) -> Any
     if isinstance(kind, UnionType):
         wanted = next(option for option in get_args(kind) if option is not NoneType)
         return None if value is None else _build(wanted, value, where, problems)
+    if isinstance(kind, type) and issubclass(kind, Quantity):
+        return _build_quantity(kind, value, where, problems)
     if is_dataclass(kind) and isinstance(kind, type):
         return _build_record(kind, value, where, problems)
     if get_origin(kind) is tuple:
@@ -64,6 +70,16 @@ def _build_record(kind: type, value: object, where: str, problems: list[Problem]
         if name in value
     }
     return None if problems else kind(**built)
+
+
+def _build_quantity(kind: type[Quantity], value: object, where: str, problems: list[Problem]) -> Any:
+    # Where any quantity may stand, the name says which one does.
+    named = QUANTITIES.get(value.get("kind", "")) if isinstance(value, dict) else None
+    if named is None or not isinstance(value, dict) or not issubclass(named, kind):
+        return _refuse(where, "a quantity", value, problems)
+    si = _build_fraction(value.get("si"), f"{where}.si", problems)
+    typed = _build_text(value.get("typed"), f"{where}.typed", problems)
+    return None if problems else named(si, typed)
 
 
 def _build_tuple(kind: Any, value: object, where: str, problems: list[Problem]) -> Any:
