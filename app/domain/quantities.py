@@ -287,6 +287,8 @@ def _magnitude(number: str, typed: str) -> float:
             magnitude = float(text.replace("_", "?"))
     except (ValueError, ZeroDivisionError):
         raise QuantityError(f"'{typed}' does not start with a number; write digits and a point.") from None
+    except OverflowError:
+        magnitude = math.inf
     if not math.isfinite(magnitude) or abs(magnitude) > LARGEST:
         raise QuantityError(f"'{typed}' is larger than anything on a rig; check the number.")
     return magnitude
