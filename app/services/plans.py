@@ -1,0 +1,172 @@
+"""Plans: read, proven, kept, and released as a run."""
+
+import hashlib
+import secrets
+import sqlite3
+from dataclasses import dataclass
+from datetime import date
+
+from app.domain.checks.every import run_checks
+from app.domain.compiler.compile import compile_plan
+from app.domain.crew import SUPERVISOR
+from app.domain.events import PlanReleased, Who
+from app.domain.plan import Plan
+from app.domain.problems import Problem, Severity, has_stop
+from app.domain.refusals import RefusedError, RightsError
+from app.domain.run import new_run
+from app.domain.sheet import Sheet
+from app.records.plan_json import plan_fingerprint
+from app.records.plan_toml import read_plan
+from app.records.sheet_json import sheet_bytes
+from app.services.people import check_pin
+from app.services.runs import Acted, Intent, checked_key, once, record_events
+from app.services.site import Site
+from app.store import photos, plans
+from app.store.plans import KeptPlan
+
+MEANING = "I have checked this plan and release it to be run."
+LONGEST_PLAN = 4_000_000  # characters; the largest plan that anybody writes is a tenth of it
+
+
+class PlanError(RefusedError):
+    """The plan cannot be kept or released."""
+
+    rule = "plan"
+
+    def __init__(self, text: str, problems: tuple[Problem, ...] = ()) -> None:
+        super().__init__(text)
+        self.problems = problems
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What proving a plan's text gave: plan and sheet as far as they could be made, and all findings."""
+
+    plan: Plan | None
+    sheet: Sheet | None
+    problems: tuple[Problem, ...]
+
+    @property
+    def is_releasable(self) -> bool:
+        """Return whether nothing stops the release."""
+        return self.sheet is not None and not has_stop(self.problems)
+
+    def cautions(self) -> tuple[Problem, ...]:
+        """Return what the releaser must accept by name."""
+        return tuple(problem for problem in self.problems if problem.severity is Severity.CAUTION)
+
+
+def prove(text: str, today: date) -> Proof:
+    """Return the plan of a text, its sheet, and every finding on the way."""
+    plan, unreadable = read_plan(text)
+    if plan is None:
+        return Proof(None, None, unreadable)
+    problems = unreadable + run_checks(plan, today)
+    if has_stop(problems):
+        return Proof(plan, None, problems)
+    sheet, found = compile_plan(plan)
+    return Proof(plan, sheet, problems + found)
+
+
+def accepting(problem: Problem) -> str:
+    """Return the text by which a caution is accepted: its rule, place and words."""
+    return f"{problem.rule} at {problem.where}: {problem.text}"
+
+
+def keep_plan(site: Site, name: str, text: str, by: Who) -> KeptPlan:
+    """Keep a plan's text, where it can be read.
+
+    Raises: PlanError with every mistake where it cannot; nothing is kept then.
+    """
+    if len(text) > LONGEST_PLAN:
+        raise PlanError(
+            f"The plan is longer than {LONGEST_PLAN} characters; no run needs that. Check the file."
+        )
+    plan, problems = read_plan(text)
+    if plan is None:
+        raise PlanError(f"The plan has {len(problems)} mistakes; mend them and send it again.", problems)
+    kept = KeptPlan(
+        id=secrets.token_hex(4),
+        name=name.strip() or plan.job.title,
+        text=text,
+        fingerprint=plan_fingerprint(plan),
+        created_at=site.now_text(),
+        created_by=by.name,
+    )
+    site.database.writer.run(lambda connection: plans.add_plan(connection, kept))
+    return kept
+
+
+def plan_of(site: Site, plan_id: str) -> KeptPlan:
+    """Return a kept plan.
+
+    Raises: PlanError where there is none of that id.
+    """
+    with site.database.reader() as session:
+        kept = plans.find_plan(session, plan_id)
+    if kept is None:
+        raise PlanError(f"There is no plan '{plan_id}' here. Choose one from the list of plans.")
+    return kept
+
+
+def all_plans(site: Site) -> list[KeptPlan]:
+    """Return all kept plans, newest first."""
+    with site.database.reader() as session:
+        return plans.list_plans(session)
+
+
+async def release(
+    site: Site, plan_id: str, by: Who | None, *, pin: str, accepted: tuple[str, ...], key: str
+) -> Acted:
+    """Check, freeze and sign for a plan; what comes back names the new run.
+
+    Raises: RightsError, SignInError; PlanError where a finding stops it or a caution is not accepted.
+    """
+    if by is None or by.role != SUPERVISOR:
+        name, role = (by.name, by.role) if by else ("Nobody", "not signed in")
+        raise RightsError(name, role, "release a plan", (SUPERVISOR,))
+    checked_key(key)
+    await check_pin(site, by.person_id, pin)
+    kept = plan_of(site, plan_id)
+    proof = prove(kept.text, site.clock().date())
+    plan, sheet = _releasable(proof, accepted)
+    frozen = sheet_bytes(sheet)
+    at, run_id = site.now_text(), f"{site.clock():%Y%m%d}-{secrets.token_hex(3)}"
+    text = photos.photo_of(kept.text.encode(), media_type="application/toml", name="plan", at=at, by=by.name)
+    sheet_content = photos.photo_of(frozen, media_type="application/json", name="sheet", at=at, by=by.name)
+    event = PlanReleased(
+        title=plan.job.title,
+        well=plan.well.name,
+        plan_name=kept.name,
+        plan_fingerprint=kept.fingerprint,
+        plan_content=text.hash,
+        sheet_content=sheet_content.hash,
+        accepted=accepted,
+        meaning=MEANING,
+        practice=site.practice,
+    )
+    asked = hashlib.sha256(repr((plan_id, accepted)).encode()).hexdigest()
+    intent = Intent(plan_id, by, key, "release", asked)
+
+    def do(connection: sqlite3.Connection) -> Acted:
+        photos.add_photo(connection, text)
+        photos.add_photo(connection, sheet_content)
+        run = record_events(site, connection, new_run(run_id, plan, sheet), (event,), by)
+        return Acted(run.id, run.sequence, ("plan-released",))
+
+    return await site.database.writer.write(
+        lambda connection: once(connection, intent, site, lambda: do(connection))
+    )
+
+
+def _releasable(proof: Proof, accepted: tuple[str, ...]) -> tuple[Plan, Sheet]:
+    if proof.plan is None or proof.sheet is None or not proof.is_releasable:
+        stops = tuple(problem for problem in proof.problems if problem.severity is Severity.STOP)
+        raise PlanError(f"{len(stops)} findings stop the release; mend the plan and check it again.", stops)
+    missing = [problem for problem in proof.cautions() if accepting(problem) not in accepted]
+    if missing:
+        raise PlanError(
+            f"{len(missing)} cautions are not accepted yet; read each and tick it, or mend the plan.",
+            tuple(missing),
+        )
+    return proof.plan, proof.sheet

@@ -1,0 +1,79 @@
+"""Signatures: a person, his PIN, what it means, and the fingerprint of what was shown."""
+
+from app.domain.commands import SignHoldPoint, SignRun
+from app.domain.refusals import RefusedError
+from app.domain.run import Run
+from app.records.canonical import fingerprint
+from app.services.people import check_pin
+from app.services.runs import Acted, act, checked_key, run_of
+from app.services.site import Site
+
+HOLD_MEANING = "I was at this talk, understood it, and am ready for the work ahead."
+RUN_MEANING = "The string was run as this record says."
+
+
+class ShownChangedError(RefusedError):
+    """What is signed is not what was shown."""
+
+    rule = "shown-changed"
+
+    def __init__(self) -> None:
+        super().__init__("What stands here has changed since you saw it. Read it again, then sign.")
+
+
+def shown_at_hold_point(run: Run, stage_id: str) -> str:
+    """Return the fingerprint of what a hold point shows: topics, those present, the steps ahead.
+
+    Raises: KeyError where the sheet has no such stage.
+    """
+    stage, talk = run.sheet.stage(stage_id), run.hold(stage_id).talk
+    return fingerprint(
+        {
+            "run": run.id,
+            "title": stage.hold_point.title if stage.hold_point else "",
+            "topics": list(talk.topics) if talk else [],
+            "attendance": [f"{person.name} ({person.role})" for person in talk.attendance] if talk else [],
+            "steps": [step.text for step in run.sheet.steps_of(stage_id)],
+        }
+    )
+
+
+def shown_at_close(run: Run) -> str:
+    """Return the fingerprint of the finished run as it is shown for the final signatures."""
+    return fingerprint(
+        {
+            "run": run.id,
+            "steps": [
+                [number, done.who.name, [[taken.name, taken.value, taken.unit] for taken in done.readings]]
+                for number, done in sorted(run.done.items())
+            ],
+            "deviations": [item.raised.number for item in run.deviations],
+        }
+    )
+
+
+async def sign_hold_point(
+    site: Site, run_id: str, stage_id: str, *, person_id: str, pin: str, shown: str, key: str
+) -> Acted:
+    """Sign a hold point for oneself, on anybody's tablet.
+
+    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    """
+    checked_key(key)
+    who = await check_pin(site, person_id, pin)
+    run = run_of(site, run_id)
+    if stage_id in run.sheet.by_stage and shown != shown_at_hold_point(run, stage_id):
+        raise ShownChangedError
+    return await act(site, run_id, SignHoldPoint(stage_id, HOLD_MEANING, shown), who, key)
+
+
+async def sign_run(site: Site, run_id: str, *, person_id: str, pin: str, shown: str, key: str) -> Acted:
+    """Sign the finished run for oneself.
+
+    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    """
+    checked_key(key)
+    who = await check_pin(site, person_id, pin)
+    if shown != shown_at_close(run_of(site, run_id)):
+        raise ShownChangedError
+    return await act(site, run_id, SignRun(RUN_MEANING, shown), who, key)

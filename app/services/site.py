@@ -1,0 +1,91 @@
+"""One site: what a server keeps open while it runs, handed to every use case."""
+
+import hashlib
+import hmac
+import os
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+from app.bundled import resource_folder
+from app.domain.events import Who
+from app.domain.run import Run
+from app.store.database import Database, open_database
+
+DATABASE = "twinleg.db"
+KEYS = "keys"
+RECORDS = "records"
+PEPPER = "pepper"
+
+
+def local_now() -> datetime:
+    """Return the time of this machine, with its offset."""
+    return datetime.now().astimezone()
+
+
+@dataclass(slots=True)
+class Site:
+    """Guards what one server keeps open: database, clock, secrets, and the newest state of its runs.
+
+    `runs` is written by the writer thread alone; a run is a frozen value, so anybody may read it.
+    """
+
+    data: Path
+    database: Database
+    clock: Callable[[], datetime]
+    pepper: bytes
+    practice: bool = False
+    demo: bool = False
+    runs: dict[str, Run] = field(default_factory=dict)
+    signed_in: dict[str, Who] = field(default_factory=dict)
+
+    @property
+    def keys(self) -> Path:
+        """Return the folder of the site keys; it lies outside the database."""
+        return self.data / KEYS
+
+    @property
+    def records(self) -> Path:
+        """Return the folder where install records are written."""
+        return self.data / RECORDS
+
+    def now_text(self) -> str:
+        """Return the time now as ISO 8601 with offset."""
+        return self.clock().isoformat()
+
+    def close(self) -> None:
+        """Stop the writer and close the database."""
+        self.database.close()
+
+
+def open_site(
+    data: Path, *, clock: Callable[[], datetime] = local_now, practice: bool = False, demo: bool = False
+) -> Site:
+    """Return the site whose data lies in a folder; the folder is made where it is missing.
+
+    Raises: NewerDatabaseError, ForeignDatabaseError where the folder holds another program's data.
+    """
+    data.mkdir(parents=True, exist_ok=True, mode=0o700)
+    database = open_database(data / DATABASE, resource_folder("migrations"))
+    return Site(data, database, clock, _pepper(data / KEYS), practice, demo)
+
+
+def peppered(site: Site, secret: str) -> str:
+    """Return a secret mixed with the site's pepper, so that the database alone cannot be guessed at."""
+    return hmac.new(site.pepper, secret.encode(), hashlib.sha256).hexdigest()
+
+
+def _pepper(folder: Path) -> bytes:
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    path = folder / PEPPER
+    try:
+        handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    except FileExistsError:
+        return path.read_bytes()
+    with os.fdopen(handle, "wb") as file:
+        file.write(secrets.token_bytes(32))
+        file.flush()
+        os.fsync(file.fileno())
+    return path.read_bytes()
