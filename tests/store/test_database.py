@@ -10,7 +10,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy.exc import OperationalError
 
 from app.store import event_log
-from app.store.connections import READING, WRITING, UnsafeConnectionError, settle
+from app.store.connections import WRITING, UnsafeConnectionError, settle
 from app.store.database import Database, open_database
 from app.store.revisions import (
     ForeignDatabaseError,
@@ -222,21 +222,27 @@ def test_a_folder_without_revisions_is_named(path: Path, tmp_path: Path) -> None
     assert not path.exists()
 
 
-def test_the_writer_reads_back_its_pragmas(database: Database) -> None:
-    for pragma in WRITING:
-        (found,) = database.writer.run(
-            lambda connection, name=pragma.name: connection.execute(f"PRAGMA {name}").fetchone()  # type: ignore[misc]
-        )
-
-        assert found == pragma.answer, pragma.name
+DURABLE = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1}
 
 
-def test_a_reader_reads_back_its_pragmas(database: Database) -> None:
-    for pragma in READING:
-        with database.reader() as session:
-            found = session.connection().exec_driver_sql(f"PRAGMA {pragma.name}").scalar_one()
+def test_the_writer_is_durable_and_alone_checkpoints(database: Database) -> None:
+    wanted = {**DURABLE, "wal_autocheckpoint": 1000, "query_only": 0}
 
-        assert found == pragma.answer, pragma.name
+    found = database.writer.run(
+        lambda connection: {name: connection.execute(f"PRAGMA {name}").fetchone()[0] for name in wanted}
+    )
+
+    assert found == wanted
+
+
+def test_a_reader_only_queries_and_never_checkpoints(database: Database) -> None:
+    wanted = {**DURABLE, "wal_autocheckpoint": 0, "query_only": 1}
+
+    with database.reader() as session:
+        asked = session.connection()
+        found = {name: asked.exec_driver_sql(f"PRAGMA {name}").scalar_one() for name in wanted}
+
+    assert found == wanted
 
 
 def test_a_connection_that_does_not_take_a_pragma_is_refused(path: Path) -> None:

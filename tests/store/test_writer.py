@@ -126,6 +126,7 @@ def test_work_that_ends_the_transaction_acknowledges_nobody_of_its_group(databas
     database.writer.run(put_summary_named("later"))
 
     assert [type(refusal) for refusal in refusals] == [NotRecordedError] * 3
+    assert all("another change in the same commit ended it" in str(refusal) for refusal in refusals)
     assert titles(database) == {"later"}
 
 
