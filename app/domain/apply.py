@@ -109,12 +109,25 @@ def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
 
 def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
     done = {number: item for number, item in run.done.items() if number != event.step}
+    old = run.done[event.step]
+    attempts = run.attempts
+    if old.readings:
+        # What was read before the tick was taken back stays in the record.
+        attempt = Attempt(old.readings, old.who, old.at)
+        attempts = {**attempts, event.step: (*attempts.get(event.step, ()), attempt)}
     used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
     step = run.sheet.step(event.step)
     floor_next = run.floor_next
     if step is not None and step.lane is Lane.FLOOR:
         floor_next = min(floor_next, event.step)
-    return replace(run, done=done, used_serials=used, floor_next=floor_next, undone=(*run.undone, happened))
+    return replace(
+        run,
+        done=done,
+        attempts=attempts,
+        used_serials=used,
+        floor_next=floor_next,
+        undone=(*run.undone, happened),
+    )
 
 
 def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:

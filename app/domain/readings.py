@@ -1,13 +1,14 @@
 """Readings as typed become readings taken: each with its number and its verdict."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from app.domain.checks.electrical import imbalance
 from app.domain.commands import Entered
 from app.domain.events import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.load_out import check_serial
-from app.domain.quantities import Quantity, QuantityError, quantity
+from app.domain.quantities import Quantity, QuantityError, Resistance, quantity
 from app.domain.refusals import ReadingError
 from app.domain.run import Run
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step
@@ -37,7 +38,8 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...]) -> tuple[Taken,
         if name not in known:
             raise ReadingError(name, f"Step {step.number} asks for no reading '{name}'. Leave it out.")
     scene = Scene(run.load_out, {serial: at for serial, at in run.used_serials.items() if at != step.number})
-    return tuple(take(run, scene, wanted, by_name.get(wanted.name)) for wanted in step.readings)
+    taken = tuple(take(run, scene, wanted, by_name.get(wanted.name)) for wanted in step.readings)
+    return _balanced(run, step, taken)
 
 
 def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None) -> Taken:
@@ -73,6 +75,19 @@ def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:
 def is_outside(readings: tuple[Taken, ...]) -> bool:
     """Return whether any reading is outside its limits."""
     return any(taken.verdict in OUTSIDE for taken in readings)
+
+
+def _balanced(run: Run, step: Step, taken: tuple[Taken, ...]) -> tuple[Taken, ...]:
+    # Phases that differ too much are outside, even where each is inside by itself.
+    names = [item.name for item in step.readings if item.kind is ReadingKind.RESISTANCE]
+    phases = {item.name: float(item.si) for item in taken if item.name in names}
+    limit = run.plan.limits.resistance_imbalance
+    if len(phases) < 2 or imbalance([Resistance(value) for value in phases.values()]) <= limit:
+        return taken
+    mean = sum(phases.values()) / len(phases)
+    worst = max(phases, key=lambda name: abs(phases[name] - mean))
+    over = ReadingVerdict.ABOVE_WINDOW if phases[worst] > mean else ReadingVerdict.BELOW_WINDOW
+    return tuple(replace(item, verdict=over) if item.name == worst else item for item in taken)
 
 
 def _number(wanted: ReadingWanted, entered: Entered) -> Quantity:

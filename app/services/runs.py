@@ -201,14 +201,14 @@ def _folded(site: Site, run_id: str, entries: list[Entry]) -> Run:
     happened = [read_entry(entry) for entry in entries]
     first = happened[0].event
     assert isinstance(first, PlanReleased), "a run's log begins with its release"
-    plan, _ = read_plan(_content(site, first.plan_content).decode())
-    sheet, _ = read_sheet(_content(site, first.sheet_content))
+    plan, _ = read_plan(content_of(site, first.plan_content).decode())
+    sheet, _ = read_sheet(content_of(site, first.sheet_content))
     assert plan is not None, "a released plan was readable"
     assert sheet is not None, "a released sheet was readable"
     return fold(new_run(run_id, plan, sheet), happened)
 
 
-def _content(site: Site, content_hash: str) -> bytes:
+def content_of(site: Site, content_hash: str) -> bytes:
     with site.database.reader() as session:
         kept = photos.find_photo(session, content_hash)
     assert kept is not None, "what an event names was kept in the same transaction"

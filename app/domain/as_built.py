@@ -1,0 +1,218 @@
+"""From a run to its install record: what was put in the well, by whom, and how it was proven."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from app.domain.as_built_parts import clamps, parts, tally_lines
+from app.domain.as_built_work import connections, gear, steps, tests
+from app.domain.events import (
+    Happened,
+    ItemsSettled,
+    LoadOutAdded,
+    NoteAdded,
+    PhotoAdded,
+    ReadingCorrected,
+    StepUndone,
+    Who,
+)
+from app.domain.install_record import (
+    FORMAT,
+    Amount,
+    Attendee,
+    Casing,
+    Correction,
+    Deviation,
+    HoldPointHeld,
+    InstallRecord,
+    Job,
+    LoggedEvent,
+    Note,
+    Photo,
+    PlanText,
+    RunFacts,
+    Signature,
+    UndoneTick,
+    Well,
+)
+from app.domain.measured import as_measured, measured_lengths
+from app.domain.plan import Plan
+from app.domain.quantities import Quantity
+from app.domain.run import Run, Signed
+
+DATUM = "Depths are along the hole, from the top of the tubing hanger's seat."
+
+
+def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> InstallRecord:
+    """Return the install record of a run, with the plan as written and the whole log."""
+    assert run.release is not None, "a run begins with its release"
+    built = as_measured(run.plan, measured_lengths(run))
+    return InstallRecord(
+        format=FORMAT,
+        job=_job(run.plan),
+        well=_well(run.plan),
+        run=_facts(run),
+        plan=PlanText(run.release.plan_fingerprint, plan_text),
+        sheet_fingerprint=run.release.sheet_content,
+        parts=parts(run, built),
+        connections=connections(run),
+        clamps=clamps(run, built),
+        tally=tally_lines(built),
+        tests=tests(run),
+        hold_points=tuple(_hold_points(run)),
+        deviations=tuple(_deviations(run)),
+        corrections=tuple(_corrections(run)),
+        undone_ticks=tuple(_undone(run)),
+        notes=tuple(_notes(run)),
+        photos=tuple(_photos(run)),
+        counts=gear(run),
+        steps=steps(run),
+        signatures=tuple(_signature(signed) for signed in _all_signed(run)),
+        log=log,
+        head=log[-1].hash if log else "",
+    )
+
+
+def amount(value: Quantity) -> Amount:
+    """Return a quantity as it was typed, value and unit apart."""
+    number, _, unit = value.typed.rpartition(" ")
+    return Amount(number, unit)
+
+
+def _job(plan: Plan) -> Job:
+    return Job(plan.job.title, plan.job.number, plan.rig.name, plan.job.notice, plan.job.invented)
+
+
+def _well(plan: Plan) -> Well:
+    well = plan.well
+    casing = tuple(
+        Casing(
+            item.name,
+            amount(item.od),
+            amount(item.weight),
+            amount(item.drift),
+            amount(item.top),
+            amount(item.base),
+        )
+        for item in well.casing
+    )
+    return Well(
+        f"{well.name}, {well.field}",
+        DATUM,
+        amount(well.setting_depth),
+        well.fluid,
+        amount(well.fluid_density),
+        casing,
+    )
+
+
+def _facts(run: Run) -> RunFacts:
+    released = run.released.at if run.released else None
+    return RunFacts(run.id, _time(released), _time(run.closed_at))
+
+
+def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
+    for stage in run.sheet.stages:
+        hold = run.hold(stage.id)
+        if stage.hold_point is None or hold.talk is None:
+            continue
+        yield HoldPointHeld(
+            title=f"{stage.hold_point.title} ({stage.title})",
+            topics=hold.talk.topics,
+            attendance=tuple(Attendee(person.name, person.role) for person in hold.talk.attendance),
+            signatures=tuple(_signature(signed) for signed in hold.signatures),
+            released_at=_time(hold.released_at),
+        )
+
+
+def _deviations(run: Run) -> Iterator[Deviation]:
+    for item in run.deviations:
+        accepted = item.accepted
+        yield Deviation(
+            id=str(item.raised.number),
+            step=item.raised.step,
+            what=item.raised.what,
+            why=item.raised.why,
+            disposition=(accepted.disposition if accepted else item.raised.proposed).value,
+            raised_by=_named(item.raised_by),
+            raised_at=_time(item.raised_at),
+            accepted_by=_named(item.accepted_by),
+            accepted_at=_time(item.accepted_at),
+            reason=accepted.reason if accepted else "",
+        )
+
+
+def _corrections(run: Run) -> Iterator[Correction]:
+    for happened in run.corrections:
+        event = happened.event
+        if isinstance(event, ReadingCorrected):
+            yield Correction(
+                step=event.step,
+                reading=event.old.name,
+                old=Amount(event.old.value, event.old.unit),
+                new=Amount(event.new.value, event.new.unit),
+                reason=event.reason,
+                by=_named(happened.who),
+                at=_time(happened.at),
+            )
+
+
+def _undone(run: Run) -> Iterator[UndoneTick]:
+    for happened in run.undone:
+        event = happened.event
+        if isinstance(event, StepUndone):
+            text = run.sheet.steps[event.step - 1].text
+            yield UndoneTick(event.step, text, event.reason, _named(happened.who), _time(happened.at))
+
+
+def _notes(run: Run) -> Iterator[Note]:
+    for happened in run.remarks:
+        step, text = _remark(happened)
+        if text:
+            yield Note(step, text, _named(happened.who), _time(happened.at))
+
+
+def _remark(happened: Happened) -> tuple[int, str]:
+    match happened.event:
+        case NoteAdded() as event:
+            return event.step, event.text
+        case _:
+            return 0, load_out_words(happened)
+
+
+def load_out_words(happened: Happened) -> str:
+    """Return what an event changed on the load-out list, in words; nothing for any other event."""
+    match happened.event:
+        case LoadOutAdded() as event:
+            return f"Added to the load-out list: {event.serial} ({event.item}). Reason: {event.reason}"
+        case ItemsSettled() as event:
+            listed = ", ".join(event.serials)
+            return f"Load-out list, {event.settlement.value}: {listed}. Reason: {event.reason}"
+        case _:
+            return ""
+
+
+def _photos(run: Run) -> Iterator[Photo]:
+    for happened in run.remarks:
+        if isinstance(happened.event, PhotoAdded):
+            event = happened.event
+            yield Photo(event.content, event.name, event.step, _named(happened.who), _time(happened.at))
+
+
+def _all_signed(run: Run) -> Iterator[Signed]:
+    if run.released is not None:
+        yield run.released
+    yield from run.signatures
+
+
+def _signature(signed: Signed) -> Signature:
+    # Two signatures within seconds are not hidden from whoever reads the record.
+    hasty = " (within seconds of the one before)" if signed.hasty else ""
+    return Signature(signed.who.name, signed.who.role, signed.meaning + hasty, _time(signed.at), signed.shown)
+
+
+def _named(who: Who | None) -> str:
+    return f"{who.name} ({who.role})" if who is not None else ""
+
+
+def _time(at: datetime | None) -> str:
+    return at.isoformat(timespec="seconds") if at is not None else ""

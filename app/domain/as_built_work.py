@@ -1,0 +1,153 @@
+"""The work of the install record: connections, tests, steps and the count of temporary gear."""
+
+from collections.abc import Iterator
+
+from app.domain.closing import gear_counts
+from app.domain.events import Taken
+from app.domain.install_record import (
+    Amount,
+    Attempt,
+    ConnectionMade,
+    GearCount,
+    ProofTest,
+    StepReading,
+    StepRun,
+    TestReading,
+    Verdict,
+)
+from app.domain.operations import Operation
+from app.domain.quantities import Quantity, as_typed
+from app.domain.readings import is_outside
+from app.domain.run import Done, Run
+from app.domain.sheet import ReadingWanted, Step
+
+ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.TEST_CABLES})
+TESTS: dict[Operation, str] = dict.fromkeys(ELECTRICAL, "electrical") | {Operation.TEST_LINE: "pressure"}
+
+
+def connections(run: Run) -> tuple[ConnectionMade, ...]:
+    """Return every connection with its window and every attempt at it."""
+    return tuple(_connection(run, step) for step in run.sheet.steps if step.joined is not None)
+
+
+def tests(run: Run) -> tuple[ProofTest, ...]:
+    """Return every electrical and pressure test that was made, failed ones first where they came first."""
+    return tuple(test for step in run.sheet.steps if step.operation in TESTS for test in _tests(run, step))
+
+
+def gear(run: Run) -> tuple[GearCount, ...]:
+    """Return how often each piece of temporary gear went on and came off."""
+    return tuple(
+        GearCount(item, on, off, Verdict.PASSED if on == off else Verdict.FAILED)
+        for item, (on, off) in gear_counts(run).items()
+    )
+
+
+def steps(run: Run) -> tuple[StepRun, ...]:
+    """Return every step of the sheet and how it ended."""
+    return tuple(_step(run, step) for step in run.sheet.steps)
+
+
+def _connection(run: Run, step: Step) -> ConnectionMade:
+    assert step.joined is not None, "only steps that make a connection come here"
+    kind = run.plan.connection(step.joined.connection)
+    made = run.done.get(step.number)
+    return ConnectionMade(
+        step=step.number,
+        stage=run.sheet.stage(step.stage).title,
+        system=step.system,
+        joins=f"{step.joined.upper} to {step.joined.lower}",
+        connection_type=kind.name,
+        dope=kind.dope,
+        target=_limit(kind.target),
+        low=_limit(kind.low),
+        high=_limit(kind.high),
+        attempts=tuple(_attempts(run, step.number)),
+        verdict=_verdict(made, made.readings if made else ()),
+        deviations=tuple(str(item.raised.number) for item in run.deviations_of(step.number)),
+    )
+
+
+def _attempts(run: Run, number: int) -> Iterator[Attempt]:
+    tries = [(item.readings, item.who, item.at) for item in run.attempts.get(number, ())]
+    done = run.done.get(number)
+    if done is not None:
+        tries.append((done.readings, done.who, done.at))
+    for readings, who, at in tries:
+        for taken in readings:
+            if taken.name == "torque":
+                applied = Amount(taken.value, taken.unit)
+                by = f"{who.name} ({who.role})"
+                yield Attempt(applied, taken.tool, by, at.isoformat(timespec="seconds"), taken.verdict)
+
+
+def _tests(run: Run, step: Step) -> Iterator[ProofTest]:
+    wanted = {reading.name: reading for reading in step.readings}
+    # A try inside its limits that is not the last one was taken back.
+    tries = [
+        (item.readings, item.who, item.at, Verdict.FAILED if is_outside(item.readings) else Verdict.OPEN)
+        for item in run.attempts.get(step.number, ())
+    ]
+    done = run.done.get(step.number)
+    if done is not None:
+        tries.append((done.readings, done.who, done.at, _verdict(done, done.readings)))
+    for readings, who, at, verdict in tries:
+        yield ProofTest(
+            kind=TESTS[step.operation],
+            step=step.number,
+            moment=step.text,
+            item=step.parts[0],
+            readings=tuple(_test_reading(taken, wanted[taken.name]) for taken in readings),
+            by=f"{who.name} ({who.role})",
+            at=at.isoformat(timespec="seconds"),
+            verdict=verdict,
+        )
+
+
+def _test_reading(taken: Taken, wanted: ReadingWanted) -> TestReading:
+    return TestReading(
+        name=taken.name,
+        value=taken.value,
+        unit=taken.unit,
+        low=_shown(wanted.low, wanted.unit),
+        high=_shown(wanted.high, wanted.unit),
+        tool=taken.tool,
+        verdict=taken.verdict,
+    )
+
+
+def _step(run: Run, step: Step) -> StepRun:
+    done = run.done.get(step.number)
+    return StepRun(
+        number=step.number,
+        stage=run.sheet.stage(step.stage).title,
+        operation=step.operation.value,
+        text=step.text,
+        by=f"{done.who.name} ({done.who.role})" if done else "",
+        at=done.at.isoformat(timespec="seconds") if done else "",
+        outcome=_verdict(done, done.readings if done else ()).value if step.readings else _plain(done),
+        readings=tuple(
+            StepReading(taken.name, taken.value, taken.unit) for taken in (done.readings if done else ())
+        ),
+    )
+
+
+def _plain(done: Done | None) -> str:
+    return "done" if done is not None else Verdict.OPEN.value
+
+
+def _verdict(done: Done | None, readings: tuple[Taken, ...]) -> Verdict:
+    if done is None:
+        return Verdict.OPEN
+    if is_outside(readings):
+        return Verdict.BY_DEVIATION if done.deviation else Verdict.FAILED
+    return Verdict.PASSED
+
+
+def _limit(value: Quantity) -> Amount:
+    number, _, unit = value.typed.rpartition(" ")
+    return Amount(number, unit)
+
+
+def _shown(value: Quantity | None, unit: str) -> str:
+    return as_typed(value, unit) if value is not None else ""
