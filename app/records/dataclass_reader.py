@@ -5,7 +5,7 @@ rows count from 0, as the sheet's sources do, and carry their tag or name. A fie
 be left out; empty text in its place says the same.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import MISSING, Field, fields, is_dataclass
 from functools import cache
 from types import NoneType, UnionType
@@ -59,7 +59,7 @@ def _read_table(kind: Any, value: object, where: str, problems: list[Problem]) -
         text = misplaced(value, f"a table with {', '.join(_keys(kind))}")
         problems.append(stop("wrong-type", where, text))
         return None
-    problems.extend(_unknown_keys(kind, value, where, quick=len(problems) > MOST_PROBLEMS))
+    _refuse_unknown_keys(kind, value, where, problems)
     values = {}
     for field in _fields(kind):
         place = _under(where, field.name)
@@ -77,20 +77,18 @@ def _is_left_out(field: "Field[Any]", given: object) -> bool:
     return given is None or (is_blank and field.default is not MISSING)
 
 
-def _unknown_keys(kind: type, value: Mapping[Any, object], where: str, *, quick: bool) -> Iterator[Problem]:
+def _refuse_unknown_keys(kind: Any, value: Mapping[Any, object], where: str, problems: list[Problem]) -> None:
     known = _keys(kind)
     for key in value:
         if key not in known:
             # Likeness costs time; past the number of problems that are shown nobody reads it.
-            near = "" if quick else nearest(str(key), known)
+            near = nearest(str(key), known) if len(problems) < MOST_PROBLEMS else ""
             text = f"{shown(str(key))} is not known here.{near} Known are: {', '.join(known)}."
-            yield stop("unknown-key", _under(where, shortened(str(key))), text)
+            problems.append(stop("unknown-key", _under(where, shortened(str(key))), text))
 
 
 def _written(hint: Any) -> str:
-    """Return how a value of a hint is written, in words and an example."""
-    if get_origin(hint) is UnionType:
-        return _written(get_args(hint)[0])
+    """Return how a value that must not be missing is written, in words or as an example."""
     if get_origin(hint) is tuple:
         return "a list [ ] of tables" if _is_table(get_args(hint)[0]) else "a list [ ]"
     if _is_table(hint):

@@ -8,10 +8,8 @@ from app.domain.problems import Problem, stop
 from app.records.plan_json import WHOLE, plan_from_json, plan_to_json
 from app.records.toml_text import toml_text
 
-# A plan of three systems is a tenth of this. Long dotted keys cost the parser their square in time,
-# which is why a line has a limit too.
-LONGEST_TEXT = 500_000
-LONGEST_LINE = 10_000
+LONGEST_TEXT = 500_000  # twenty times a plan of two systems
+MOST_DOTS = 150  # a key of many dots, a.a.a.a, costs the parser the square of their number in time
 
 PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 
@@ -86,9 +84,9 @@ def _unfit(text: str) -> tuple[Problem, ...]:
     for number, line in enumerate(text.split("\n"), start=1):
         if "\0" in line:
             return (_broken(f"line {number}", "A NUL stands here; this is no text file, or it was damaged."),)
-        if len(line) > LONGEST_LINE:
-            text = f"This line has more than {LONGEST_LINE} characters; break it after a comma."
-            return (_broken(f"line {number}", text),)
+        if line.count(".") > MOST_DOTS:
+            advice = f"This line has more than {MOST_DOTS} dots; break it after a comma."
+            return (_broken(f"line {number}", advice),)
     return ()
 
 

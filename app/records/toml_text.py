@@ -14,25 +14,21 @@ def toml_text(tables: Mapping[str, object]) -> str:
 def _lines(table: Mapping[str, object], path: str) -> Iterator[str]:
     # TOML wants a table's own values before its first sub-table.
     for key, value in table.items():
-        if not _stands_apart(value):
+        if not _rows_apart(value):
             yield f"{key} = {_value(value)}"
     for key, value in table.items():
         below = f"{path}.{key}" if path else key
-        if not _stands_apart(value):
-            continue
-        if isinstance(value, Mapping):
-            yield from ("", f"[{below}]", *_lines(value, below))
-        elif isinstance(value, list):
-            for row in value:
-                yield from ("", f"[[{below}]]", *_lines(row, below))
+        header = f"[{below}]" if isinstance(value, Mapping) else f"[[{below}]]"
+        for row in _rows_apart(value):
+            yield from ("", header, *_lines(row, below))
 
 
-def _stands_apart(value: object) -> bool:
-    """Return whether a value is written under a header of its own."""
+def _rows_apart(value: object) -> tuple[Mapping[str, object], ...]:
+    """Return the tables in a value that are written under headers of their own."""
     if isinstance(value, Mapping):
-        return True
-    rows = value if isinstance(value, list) else []
-    return any(isinstance(row, Mapping) and len(_inline(row)) > WIDEST_ROW for row in rows)
+        return (value,)
+    rows = tuple(row for row in value if isinstance(row, Mapping)) if isinstance(value, list) else ()
+    return rows if any(len(_inline(row)) > WIDEST_ROW for row in rows) else ()
 
 
 def _value(value: object) -> str:

@@ -1,8 +1,11 @@
 """The demonstration plans read without a mistake and are what they claim to be."""
 
+from datetime import date
+
 import pytest
 
 from app.demo import DEMO_CREW, DEMO_NAMES, demo_plan_text
+from app.domain.checks.every import run_checks
 from app.domain.crew import ALWAYS_HELD, ROLES
 from app.domain.legs import swivel_extension
 from app.domain.plan import Plan
@@ -24,6 +27,14 @@ def test_a_demo_plan_reads_without_a_problem(name: str) -> None:
 
     assert problems == ()
     assert plan is not None
+
+
+@pytest.mark.parametrize("name", DEMO_NAMES)
+def test_no_check_finds_anything_in_a_demo_plan_for_decades(name: str) -> None:
+    plan = demo_plan(name)
+
+    assert run_checks(plan, date(2026, 1, 1)) == ()
+    assert run_checks(plan, date(2089, 12, 31)) == ()
 
 
 @pytest.mark.parametrize("name", DEMO_NAMES)

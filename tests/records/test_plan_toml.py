@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app.demo import DEMO_NAMES, demo_plan_text
 from app.domain.problems import Problem, Severity
 from app.records.plan_json import plan_to_json
-from app.records.plan_toml import LONGEST_LINE, LONGEST_TEXT, read_plan, write_plan_toml
+from app.records.plan_toml import LONGEST_TEXT, MOST_DOTS, read_plan, write_plan_toml
 
 SINGLE = demo_plan_text("single")
 DUAL = demo_plan_text("dual")
@@ -143,6 +143,19 @@ def test_a_nul_is_refused_with_its_line() -> None:
     assert "NUL" in problems[0].text
 
 
+def test_what_the_parser_names_by_a_message_of_its_own_gets_general_advice() -> None:
+    _, problems = read_plan("crew = [\n1\n]\nsurvey = 0x" + "é")
+
+    assert [problem.rule for problem in problems] == ["plan-unreadable"]
+    assert problems[0].where == "line 4, column 11"
+
+
+def test_a_number_of_more_digits_than_python_reads_is_refused() -> None:
+    _, problems = read_plan("crew = " + "9" * 9000)
+
+    assert [(problem.rule, problem.where) for problem in problems] == [("plan-unreadable", "plan")]
+
+
 def test_brackets_nested_beyond_any_plan_are_refused() -> None:
     _, problems = read_plan("crew = " + "[" * 4000 + "]" * 4000)
 
@@ -156,7 +169,7 @@ def test_a_text_larger_than_any_plan_is_refused_unparsed() -> None:
 
 
 def test_a_key_of_many_dots_is_refused_unparsed() -> None:
-    _, problems = read_plan("a." * LONGEST_LINE + "a = 1")
+    _, problems = read_plan("a." * (MOST_DOTS + 1) + "a = 1")
 
     assert problems[0].where == "line 1"
     assert "break it" in problems[0].text
