@@ -209,6 +209,7 @@ def _folded(site: Site, run_id: str, entries: list[Entry]) -> Run:
 
 
 def content_of(site: Site, content_hash: str) -> bytes:
+    """Return the bytes kept under a hash that an event names."""
     with site.database.reader() as session:
         kept = photos.find_photo(session, content_hash)
     assert kept is not None, "what an event names was kept in the same transaction"

@@ -1,0 +1,121 @@
+"""Runs a plan for real through the services, as a crew would: talks, ticks, readings, signatures."""
+
+from app.domain.closing import closing_roles, unsettled_serials
+from app.domain.commands import CloseRun, Entered, FinishStep, HoldTalk, SettleItems
+from app.domain.events import Settlement, Who
+from app.domain.quantities import Quantity, in_unit
+from app.domain.run import Run
+from app.domain.sheet import ReadingKind, ReadingWanted, Step
+from app.services import people, plans, signing
+from app.services.runs import Acted, act, new_key, run_of
+from app.services.site import Site
+
+CREW: tuple[tuple[str, str, str], ...] = (
+    ("Test Supervisor", "supervisor", "482915"),
+    ("Test Technician", "pump technician", "739164"),
+    ("Test Driller", "driller", "518273"),
+    ("Test Hand", "floor crew", "627481"),
+    ("Test Splicer", "cable splicer", "395172"),
+    ("Test Representative", "company representative", "846203"),
+)
+PINS = {name: pin for name, _, pin in CREW}
+ORDINARY: dict[ReadingKind, str] = {ReadingKind.TEMPERATURE: "25"}
+
+
+def add_crew(site: Site) -> dict[str, Who]:
+    """Return the test crew by role, added to a new site."""
+    name, role, pin = CREW[0]
+    supervisor = people.add_first_supervisor(site, name, pin)
+    rest = {role: people.add_person(site, supervisor, name, role, pin) for name, role, pin in CREW[1:]}
+    return {role: supervisor} | rest
+
+
+async def release(site: Site, text: str, by: Who) -> str:
+    """Return the id of the run of a plan, released with every caution accepted."""
+    kept = plans.keep_plan(site, "", text, by)
+    proof = plans.prove(text, site.clock().date())
+    accepted = tuple(plans.accepting(problem) for problem in proof.cautions())
+    released = await plans.release(site, kept.id, by, pin=PINS[by.name], accepted=accepted, key=new_key())
+    return released.run_id
+
+
+async def hold_and_sign(site: Site, run_id: str, stage_id: str, crew: dict[str, Who]) -> None:
+    """Hold the talk before a stage with the whole crew and let each sign for himself."""
+    point = run_of(site, run_id).sheet.stage(stage_id).hold_point
+    assert point is not None
+    talk = HoldTalk(stage_id, point.topics, tuple(crew.values()))
+    await act(site, run_id, talk, crew["supervisor"], new_key())
+    for person in crew.values():
+        shown = signing.shown_at_hold_point(run_of(site, run_id), stage_id)
+        await signing.sign_hold_point(
+            site,
+            run_id,
+            stage_id,
+            person_id=person.person_id,
+            pin=PINS[person.name],
+            shown=shown,
+            key=new_key(),
+        )
+
+
+async def run_to_the_end(site: Site, run_id: str, crew: dict[str, Who]) -> None:
+    """Do every step of a run in order, holding each talk when its stage comes."""
+    for step in run_of(site, run_id).sheet.steps:
+        await finish(site, run_id, step, crew)
+
+
+async def finish(site: Site, run_id: str, step: Step, crew: dict[str, Who]) -> Acted:
+    """Do one step with good readings, after the hold point that stands before it."""
+    run = run_of(site, run_id)
+    held = run.holding(step)
+    if held is not None:
+        await hold_and_sign(site, run_id, held.id, crew)
+        run = run_of(site, run_id)
+    return await act(
+        site, run_id, FinishStep(step.number, good_readings(run, step)), crew["supervisor"], new_key()
+    )
+
+
+async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
+    """Account for what is left, take the final signatures and close the run."""
+    run = run_of(site, run_id)
+    left = unsettled_serials(run)
+    if left:
+        settle = SettleItems(left, Settlement.RETURNED, "not needed")
+        await act(site, run_id, settle, crew["supervisor"], new_key())
+    for role in closing_roles(run):
+        person = crew[role]
+        shown = signing.shown_at_close(run_of(site, run_id))
+        await signing.sign_run(
+            site, run_id, person_id=person.person_id, pin=PINS[person.name], shown=shown, key=new_key()
+        )
+    await act(site, run_id, CloseRun(), crew["supervisor"], new_key())
+
+
+def good_readings(run: Run, step: Step) -> tuple[Entered, ...]:
+    """Return readings that a step passes with: targets, or what lies just inside the limits."""
+    return tuple(_good(run, wanted) for wanted in step.readings)
+
+
+def _good(run: Run, wanted: ReadingWanted) -> Entered:
+    if wanted.kind is ReadingKind.SERIAL:
+        return Entered(wanted.name, free_serial(run, wanted.item))
+    tool = next((tool.tag for tool in run.plan.tools if tool.kind is wanted.tool), "")
+    value = _inside(wanted)
+    number = f"{in_unit(value, wanted.unit):.4f}" if value is not None else ORDINARY.get(wanted.kind, "1.0")
+    return Entered(wanted.name, number, wanted.unit, tool)
+
+
+def free_serial(run: Run, item: str) -> str:
+    """Return a serial of the load-out list that is of the item and not used yet."""
+    return next(
+        serial for serial, kind in run.load_out.items() if kind == item and serial not in run.used_serials
+    )
+
+
+def _inside(wanted: ReadingWanted) -> Quantity | None:
+    if wanted.target is not None:
+        return wanted.target
+    if wanted.low is not None and wanted.high is not None:
+        return (wanted.low + wanted.high) * 0.5
+    return wanted.low * 1.5 if wanted.low is not None else None
