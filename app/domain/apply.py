@@ -1,8 +1,8 @@
 """What each event makes of a run. Applying never refuses: what is in the log has happened."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import assert_never
+from typing import Any
 
 from app.domain.events import (
     AttemptFailed,
@@ -36,52 +36,54 @@ def fold(run: Run, events: Iterable[Happened]) -> Run:
 
 def apply(run: Run, happened: Happened) -> Run:
     """Return the run after one more event."""
-    return replace(_changed(run, happened), sequence=happened.sequence)
+    changed = CHANGES[type(happened.event)](run, happened, happened.event)
+    return replace(changed, sequence=happened.sequence)
 
 
-def _changed(run: Run, happened: Happened) -> Run:  # noqa: C901, PLR0911, PLR0912 - one case a kind of event
-    match happened.event:
-        case PlanReleased() as event:
-            signed = Signed(happened.who, event.meaning, happened.at, event.plan_fingerprint)
-            return replace(run, release=event, released=signed)
-        case TalkHeld() as event:
-            return _held(run, event.stage, Hold(talk=event))
-        case HoldPointSigned() as event:
-            return _hold_signed(run, happened, event)
-        case HoldPointReleased() as event:
-            return _held(run, event.stage, replace(run.hold(event.stage), released_at=happened.at))
-        case StepDone() as event:
-            return _step_done(run, happened, event)
-        case AttemptFailed() as event:
-            attempt = Attempt(event.readings, happened.who, happened.at)
-            return replace(
-                run, attempts={**run.attempts, event.step: (*run.attempts.get(event.step, ()), attempt)}
-            )
-        case StepUndone() as event:
-            return _step_undone(run, happened, event)
-        case ReadingCorrected() as event:
-            return _corrected(run, happened, event)
-        case DeviationRaised() as event:
-            raised = Deviation(event, happened.who, happened.at)
-            return replace(run, deviations=(*run.deviations, raised))
-        case DeviationAccepted() as event:
-            return _accepted(run, happened, event)
-        case NoteAdded() | PhotoAdded():
-            return replace(run, remarks=(*run.remarks, happened))
-        case LoadOutAdded() as event:
-            return replace(
-                run, load_out={**run.load_out, event.serial: event.item}, remarks=(*run.remarks, happened)
-            )
-        case ItemsSettled() as event:
-            settled = dict.fromkeys(event.serials, event.settlement.value)
-            return replace(run, settled={**run.settled, **settled}, remarks=(*run.remarks, happened))
-        case RunSigned() as event:
-            signed = Signed(happened.who, event.meaning, happened.at, event.shown)
-            return replace(run, signatures=(*run.signatures, signed))
-        case RunClosed():
-            return replace(run, closed_at=happened.at)
-        case _ as never:
-            assert_never(never)
+def _released(run: Run, happened: Happened, event: PlanReleased) -> Run:
+    signed = Signed(happened.who, event.meaning, happened.at, event.plan_fingerprint)
+    return replace(run, release=event, released=signed)
+
+
+def _talk_held(run: Run, _happened: Happened, event: TalkHeld) -> Run:
+    # A talk held again asks everybody again.
+    return _held(run, event.stage, Hold(talk=event))
+
+
+def _hold_released(run: Run, happened: Happened, event: HoldPointReleased) -> Run:
+    return _held(run, event.stage, replace(run.hold(event.stage), released_at=happened.at))
+
+
+def _attempt_failed(run: Run, happened: Happened, event: AttemptFailed) -> Run:
+    attempt = Attempt(event.readings, happened.who, happened.at)
+    return replace(run, attempts={**run.attempts, event.step: (*run.attempts.get(event.step, ()), attempt)})
+
+
+def _deviation_raised(run: Run, happened: Happened, event: DeviationRaised) -> Run:
+    raised = Deviation(event, happened.who, happened.at)
+    return replace(run, deviations=(*run.deviations, raised))
+
+
+def _remarked(run: Run, happened: Happened, _event: NoteAdded | PhotoAdded) -> Run:
+    return replace(run, remarks=(*run.remarks, happened))
+
+
+def _added_to_load_out(run: Run, happened: Happened, event: LoadOutAdded) -> Run:
+    return replace(run, load_out={**run.load_out, event.serial: event.item}, remarks=(*run.remarks, happened))
+
+
+def _items_settled(run: Run, happened: Happened, event: ItemsSettled) -> Run:
+    settled = dict.fromkeys(event.serials, event.settlement.value)
+    return replace(run, settled={**run.settled, **settled}, remarks=(*run.remarks, happened))
+
+
+def _run_signed(run: Run, happened: Happened, event: RunSigned) -> Run:
+    signed = Signed(happened.who, event.meaning, happened.at, event.shown)
+    return replace(run, signatures=(*run.signatures, signed))
+
+
+def _run_closed(run: Run, happened: Happened, _event: RunClosed) -> Run:
+    return replace(run, closed_at=happened.at)
 
 
 def _held(run: Run, stage: str, hold: Hold) -> Run:
@@ -160,3 +162,23 @@ def _accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
         for item in run.deviations
     )
     return replace(run, deviations=deviations)
+
+
+CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
+    PlanReleased: _released,
+    TalkHeld: _talk_held,
+    HoldPointSigned: _hold_signed,
+    HoldPointReleased: _hold_released,
+    StepDone: _step_done,
+    AttemptFailed: _attempt_failed,
+    StepUndone: _step_undone,
+    ReadingCorrected: _corrected,
+    DeviationRaised: _deviation_raised,
+    DeviationAccepted: _accepted,
+    NoteAdded: _remarked,
+    PhotoAdded: _remarked,
+    LoadOutAdded: _added_to_load_out,
+    ItemsSettled: _items_settled,
+    RunSigned: _run_signed,
+    RunClosed: _run_closed,
+}
