@@ -34,7 +34,7 @@ def check_connections(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each connection name that no connection type answers to."""
     known = {kind.name for kind in plan.connection_types}
     for where, name in _connections_named(plan):
-        if name and name not in known:
+        if name not in known:
             yield stop(
                 "unknown-connection",
                 where,
@@ -122,7 +122,7 @@ def check_load_out_items(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each thing on the load-out list that is neither a clamp of a type nor a known part."""
     parts = (*(part for _, part in every_part(plan)), *plan.spares)
     known = {kind.name for kind in plan.clamp_types} | {tubing.protector for _, tubing in every_tubing(plan)}
-    known |= {part.tag for part in parts} | {part.kind.value for part in parts}
+    known |= {part.tag for part in parts} | {part.kind.value for part in parts} | {plan.production.penetrator}
     for number, item in enumerate(plan.load_out):
         if item.item not in known:
             yield caution(
@@ -135,8 +135,10 @@ def check_load_out_items(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _connections_named(plan: Plan) -> Iterator[tuple[str, str]]:
+    # A part or a piece of gear may name none; whether it must is a matter of shape.
     for where, part in every_part(plan):
-        yield where, part.connection
+        if part.connection:
+            yield where, part.connection
     for where, tubing in every_tubing(plan):
         yield where, tubing.connection
     for position, system in enumerate(plan.systems):
@@ -147,7 +149,8 @@ def _connections_named(plan: Plan) -> Iterator[tuple[str, str]]:
     for number, kind in enumerate(plan.clamp_types):
         yield numbered("clamp_types", number, kind.name), kind.connection
     for number, gear in enumerate(plan.lifting_gear):
-        yield numbered("lifting_gear", number, gear.tag), gear.connection
+        if gear.connection:
+            yield numbered("lifting_gear", number, gear.tag), gear.connection
 
 
 def _clamp_types_named(position: int, system: System) -> Iterator[tuple[str, str]]:

@@ -97,13 +97,12 @@ def check_kinds(plan: Plan, _today: date) -> Iterator[Problem]:
 def check_joining(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each part that says nothing of how its base is joined, and each lift that nothing ends."""
     free = {system.parts[0].tag for system in plan.systems if system.parts}
-    free |= {system.entry_guide.tag for system in plan.systems if system.entry_guide is not None}
     free |= {system.handling_sub.tag for system in plan.systems}  # the Y-block names its top connection
     for where, part in every_part(plan):
         if not part.connection and part.tag not in free:
             text = (
-                f"{part.tag} stands on another part but names no connection type; write how its base is "
-                "joined."
+                f"{part.tag} names no connection type; write how it is joined to what is below it, or an "
+                "entry guide to the joint above."
             )
             yield stop("connection-missing", where, text)
     for position, system in enumerate(plan.systems):

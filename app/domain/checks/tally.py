@@ -1,6 +1,7 @@
 """The tally: each length less its make-up loss, stacked from the bottom of the string to the hanger.
 
 Depths are along the hole. The base of the string, the lowest entry guide's, stands at setting depth.
+What a plan names must be there: a KeyError from here is a plan whose stops were not mended.
 """
 
 from collections.abc import Iterator
@@ -97,9 +98,7 @@ def datum_depths(plan: Plan) -> dict[str, Length]:
     """Return by system the depth of its mark, where pump leg and bypass leg are fixed [m]."""
     lines = {line.tag: line for line in tally(plan)}
     return {
-        system.name: lines[system.datum.joint].top_depth + system.datum.below_top
-        for system in plan.systems
-        if system.datum.joint in lines
+        system.name: lines[system.datum.joint].top_depth + system.datum.below_top for system in plan.systems
     }
 
 
@@ -168,7 +167,7 @@ def _item(part: Part, string: str) -> _Item:
 
 
 def _datum_height(system: System, trunk: list[TallyLine]) -> Length:
-    marked = next((line for line in trunk if line.tag == system.datum.joint), trunk[0])
+    marked = {line.tag: line for line in trunk}[system.datum.joint]
     return marked.cumulative - system.datum.below_top
 
 
