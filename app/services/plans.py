@@ -3,15 +3,11 @@
 import hashlib
 import secrets
 import sqlite3
-from dataclasses import dataclass
-from datetime import date
 
-from app.domain.checks.every import run_checks
-from app.domain.compiler.compile import compile_plan
 from app.domain.crew import SUPERVISOR
 from app.domain.events import PlanReleased, Who
 from app.domain.plan import Plan
-from app.domain.problems import Problem, Severity, has_stop
+from app.domain.problems import Problem, Severity
 from app.domain.refusals import RefusedError, RightsError
 from app.domain.run import new_run
 from app.domain.sheet import Sheet
@@ -19,6 +15,7 @@ from app.records.plan_json import plan_fingerprint
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import sheet_bytes
 from app.services.people import check_pin
+from app.services.proof import Proof, accepting, prove
 from app.services.runs import Acted, Intent, checked_key, once, record_events
 from app.services.site import Site
 from app.store import photos, plans
@@ -36,41 +33,6 @@ class PlanError(RefusedError):
     def __init__(self, text: str, problems: tuple[Problem, ...] = ()) -> None:
         super().__init__(text)
         self.problems = problems
-
-
-@dataclass(frozen=True, slots=True)
-class Proof:
-    """What proving a plan's text gave: plan and sheet as far as they could be made, and all findings."""
-
-    plan: Plan | None
-    sheet: Sheet | None
-    problems: tuple[Problem, ...]
-
-    @property
-    def is_releasable(self) -> bool:
-        """Return whether nothing stops the release."""
-        return self.sheet is not None and not has_stop(self.problems)
-
-    def cautions(self) -> tuple[Problem, ...]:
-        """Return what the releaser must accept by name."""
-        return tuple(problem for problem in self.problems if problem.severity is Severity.CAUTION)
-
-
-def prove(text: str, today: date) -> Proof:
-    """Return the plan of a text, its sheet, and every finding on the way."""
-    plan, unreadable = read_plan(text)
-    if plan is None:
-        return Proof(None, None, unreadable)
-    problems = unreadable + run_checks(plan, today)
-    if has_stop(problems):
-        return Proof(plan, None, problems)
-    sheet, found = compile_plan(plan)
-    return Proof(plan, sheet, problems + found)
-
-
-def accepting(problem: Problem) -> str:
-    """Return the text by which a caution is accepted: its rule, place and words."""
-    return f"{problem.rule} at {problem.where}: {problem.text}"
 
 
 def keep_plan(site: Site, name: str, text: str, by: Who) -> KeptPlan:

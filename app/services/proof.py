@@ -1,0 +1,49 @@
+"""The proof of a plan's text: what can be made of it, and everything found on the way.
+
+It needs no database, so that checking a file starts quickly.
+"""
+
+from dataclasses import dataclass
+from datetime import date
+
+from app.domain.checks.every import run_checks
+from app.domain.compiler.compile import compile_plan
+from app.domain.plan import Plan
+from app.domain.problems import Problem, Severity, has_stop
+from app.domain.sheet import Sheet
+from app.records.plan_toml import read_plan
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What proving a plan's text gave: plan and sheet as far as they could be made, and all findings."""
+
+    plan: Plan | None
+    sheet: Sheet | None
+    problems: tuple[Problem, ...]
+
+    @property
+    def is_releasable(self) -> bool:
+        """Return whether nothing stops the release."""
+        return self.sheet is not None and not has_stop(self.problems)
+
+    def cautions(self) -> tuple[Problem, ...]:
+        """Return what the releaser must accept by name."""
+        return tuple(problem for problem in self.problems if problem.severity is Severity.CAUTION)
+
+
+def prove(text: str | bytes, today: date) -> Proof:
+    """Return the plan of a text, its sheet, and every finding on the way."""
+    plan, unreadable = read_plan(text)
+    if plan is None:
+        return Proof(None, None, unreadable)
+    problems = unreadable + run_checks(plan, today)
+    if has_stop(problems):
+        return Proof(plan, None, problems)
+    sheet, found = compile_plan(plan)
+    return Proof(plan, sheet, problems + found)
+
+
+def accepting(problem: Problem) -> str:
+    """Return the text by which a caution is accepted: its rule, place and words."""
+    return f"{problem.rule} at {problem.where}: {problem.text}"
