@@ -1,4 +1,4 @@
-"""The wheel works where no checkout is: it carries its folders and its command."""
+"""The wheel works where no checkout is: it carries its folders."""
 
 import os
 import subprocess
@@ -59,14 +59,7 @@ def test_the_wheel_carries_no_tests(installed: Path) -> None:
     assert "app" in files
 
 
-def test_the_command_is_installed_and_tells_how_to_use_it(installed: Path, nowhere: Path) -> None:
-    text = _run([installed / "bin" / "twinleg", "--help"], cwd=nowhere)
-
-    assert text.startswith("usage: twinleg")
-    assert "serve" in text
-
-
-def test_the_command_does_not_need_the_checkout(installed: Path, nowhere: Path) -> None:
+def test_the_installed_package_does_not_need_the_checkout(installed: Path, nowhere: Path) -> None:
     where = _run([installed / "bin" / "python", "-c", "import app; print(app.__file__)"], cwd=nowhere)
 
     assert where.strip() == str(_site_packages(installed) / "app" / "__init__.py")
