@@ -1,0 +1,175 @@
+"""What the printed record shows, as plain data: the record, its summary, its fingerprints."""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import fields, replace
+from itertools import groupby
+
+from app.domain.install_record import Amount, InstallRecord, PlanText, ReadingVerdict, StepRun, Verdict
+from app.exports.printable import Coverage, printable_tree
+from app.exports.record_json import Seal
+from app.records.plain import to_plain
+from app.records.short_code import short_code
+
+AMOUNT_MEMBERS = {field.name for field in fields(Amount)}
+NO_BREAK = "\u00a0"
+RUNNING_HEAD = 90
+OFFSET = re.compile(r"([+-]\d\d:\d\d)$")
+OUT_OF_WINDOW = (ReadingVerdict.BELOW_WINDOW, ReadingVerdict.ABOVE_WINDOW)
+NOT_CLEAN = (Verdict.FAILED, Verdict.OPEN)
+
+
+def page_data(record: InstallRecord, seal: Seal, fonts: Coverage) -> object:
+    """Return everything that the pages show, each text fit for print."""
+    shown = replace(record, log=(), steps=(), plan=PlanText(record.plan.fingerprint, ""))
+    return printable_tree(
+        {
+            "record": as_read(to_plain(shown)),
+            "running": _running_head(record),
+            "stages": _stages(record),
+            "summary": [summarise(record) for summarise in SUMMARY],
+            "plan_lines": record.plan.text.splitlines(),
+            "log": {"events": str(len(record.log)), "short_code": short_code(record.head)},
+            "seal": as_read(to_plain(seal)),
+        },
+        fonts,
+    )
+
+
+def as_read(value: object) -> object:
+    """Return a plain value with each amount as one text, and each time with spaces that do not break."""
+    if isinstance(value, list):
+        return [as_read(item) for item in value]
+    if not isinstance(value, dict):
+        return value
+    if value.keys() == AMOUNT_MEMBERS:
+        return f"{value['value']} {value['unit']}".strip()
+    return {name: _moment(item) if _is_time(name) else as_read(item) for name, item in value.items()}
+
+
+def _running_head(record: InstallRecord) -> str:
+    # It stands over every page in one line, however long a title somebody gave.
+    words = " ".join(f"Install record · {record.job.title} · {record.well.name}".split())
+    return words if len(words) <= RUNNING_HEAD else words[: RUNNING_HEAD - 1] + "…"
+
+
+def _stages(record: InstallRecord) -> list[dict[str, object]]:
+    # The longest table by far: its cells are made here, where a cell costs a hundredth of what the
+    # layout would pay for it.
+    return [
+        {"stage": stage, "steps": [_step_row(step) for step in steps]}
+        for stage, steps in groupby(record.steps, key=lambda step: step.stage)
+    ]
+
+
+def _step_row(step: StepRun) -> list[str]:
+    readings = "\n".join(f"{it.name}: {it.value} {it.unit}".strip() for it in step.readings)
+    return [str(step.number), step.text, step.outcome, readings, f"{step.by} · {_moment(step.at)}"]
+
+
+def _is_time(name: str) -> bool:
+    return name == "at" or name.endswith("_at")
+
+
+def _moment(at: object) -> str:
+    return OFFSET.sub(rf"{NO_BREAK}\1", str(at)).replace("T", NO_BREAK)
+
+
+def _row(subject: str, count: int, verdicts: str = "", attention: str = "") -> dict[str, str]:
+    return {"subject": subject, "count": str(count), "verdicts": verdicts, "attention": attention}
+
+
+def _steps(record: InstallRecord) -> dict[str, str]:
+    return _row("Steps", len(record.steps), _tallied(step.outcome for step in record.steps))
+
+
+def _connections(record: InstallRecord) -> dict[str, str]:
+    attempts = [attempt for made in record.connections for attempt in made.attempts]
+    return _row(
+        "Connections",
+        len(record.connections),
+        _tallied(made.verdict for made in record.connections),
+        _listed(
+            _many(sum(attempt.verdict in OUT_OF_WINDOW for attempt in attempts), "attempt", "out of window"),
+            _many(sum(made.verdict in NOT_CLEAN for made in record.connections), "connection", "not proven"),
+        ),
+    )
+
+
+def _tests(record: InstallRecord) -> dict[str, str]:
+    readings = [reading for test in record.tests for reading in test.readings]
+    return _row(
+        "Tests",
+        len(record.tests),
+        _tallied(test.verdict for test in record.tests),
+        _listed(
+            _many(sum(reading.verdict in OUT_OF_WINDOW for reading in readings), "reading", "out of limits"),
+            _many(sum(test.verdict in NOT_CLEAN for test in record.tests), "test", "not passed"),
+        ),
+    )
+
+
+def _hold_points(record: InstallRecord) -> dict[str, str]:
+    released = sum(bool(held.released_at) for held in record.hold_points)
+    unsigned = sum(not held.signatures for held in record.hold_points)
+    return _row(
+        "Hold points",
+        len(record.hold_points),
+        f"{released} released",
+        _listed(
+            _many(len(record.hold_points) - released, "hold point", "not released"),
+            _many(unsigned, "hold point", "without a signature"),
+        ),
+    )
+
+
+def _deviations(record: InstallRecord) -> dict[str, str]:
+    accepted = sum(bool(deviation.accepted_by) for deviation in record.deviations)
+    return _row(
+        "Deviations",
+        len(record.deviations),
+        f"{accepted} accepted",
+        _many(len(record.deviations) - accepted, "deviation", "still open"),
+    )
+
+
+def _counts(record: InstallRecord) -> dict[str, str]:
+    return _row(
+        "Temporary gear, items",
+        len(record.counts),
+        _tallied(count.verdict for count in record.counts),
+        _many(sum(count.on != count.off for count in record.counts), "item", "on and off differ"),
+    )
+
+
+SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
+    _steps,
+    lambda record: _row("Parts", len(record.parts)),
+    _connections,
+    lambda record: _row("Clamps", len(record.clamps)),
+    lambda record: _row("Joints in the tally", len(record.tally)),
+    _tests,
+    _hold_points,
+    _deviations,
+    lambda record: _row("Corrections", len(record.corrections)),
+    lambda record: _row("Ticks taken back", len(record.undone_ticks)),
+    _counts,
+    lambda record: _row("Notes", len(record.notes)),
+    lambda record: _row("Photos", len(record.photos)),
+    lambda record: _row("Events in the log", len(record.log)),
+)
+
+
+def _tallied(words: Iterable[str]) -> str:
+    return _listed(*(f"{count} {word}" for word, count in Counter(map(str, words)).items()))
+
+
+def _many(count: int, noun: str, what: str) -> str:
+    if not count:
+        return ""
+    return f"{count} {noun}{'' if count == 1 else 's'}: {what}"
+
+
+def _listed(*texts: str) -> str:
+    return ", ".join(text for text in texts if text)

@@ -1,0 +1,74 @@
+from dataclasses import replace
+from typing import Any
+
+from app.domain.install_record import Verdict
+from app.exports.record_json import seal_record
+from app.exports.record_layout import page_data
+from app.exports.site_keys import SiteKeys
+from app.exports.typesetting import face_coverage
+from tests.exports.conftest import SEALED_AT
+from tests.records.install_record_sample import record_with_text, sample_record
+
+
+def test_the_summary_counts_how_everything_ended(keys: SiteKeys) -> None:
+    summary = {row["subject"]: row for row in _page(sample_record(steps=50), keys)["summary"]}
+
+    assert summary["Steps"]["verdicts"] == "49 done, 1 not applicable"
+    assert summary["Connections"] == {
+        "subject": "Connections",
+        "count": "9",
+        "verdicts": "9 passed",
+        "attention": "2 attempts: out of window",
+    }
+    assert summary["Tests"]["attention"] == "1 reading: out of limits"
+    assert summary["Deviations"]["verdicts"] == "1 accepted"
+    assert summary["Deviations"]["attention"] == "1 deviation: still open"
+    assert summary["Temporary gear, items"]["attention"] == "1 item: on and off differ"
+    assert summary["Hold points"]["attention"] == ""
+
+
+def test_a_connection_that_is_not_proven_stands_out(keys: SiteKeys) -> None:
+    record = sample_record()
+    failed = replace(record.connections[0], verdict=Verdict.FAILED)
+
+    summary = _page(replace(record, connections=(failed,)), keys)["summary"]
+
+    assert "1 connection: not proven" in [row["attention"] for row in summary]
+
+
+def test_a_hold_point_nobody_released_or_signed_stands_out(keys: SiteKeys) -> None:
+    record = sample_record()
+    held = replace(record.hold_points[0], released_at="", signatures=())
+
+    summary = _page(replace(record, hold_points=(held,)), keys)["summary"]
+
+    assert "1 hold point: not released, 1 hold point: without a signature" in [
+        row["attention"] for row in summary
+    ]
+
+
+def test_a_value_and_its_unit_become_one_text_and_a_time_does_not_break(keys: SiteKeys) -> None:
+    record = _page(sample_record(), keys)["record"]
+
+    assert record["well"]["setting_depth"] == "1850 m"
+    assert record["run"]["closed_at"] == "2031-03-07\u00a017:25:00\u00a0+03:00"
+
+
+def test_a_long_title_leaves_the_running_head_one_line(keys: SiteKeys) -> None:
+    head = _page(record_with_text("many words\n" * 40), keys)["running"]
+
+    assert "\n" not in head
+    assert len(head) <= 90
+
+
+def test_steps_are_grouped_by_stage_in_the_order_they_were_run(keys: SiteKeys) -> None:
+    stages = _page(sample_record(steps=10), keys)["stages"]
+
+    numbers = [row[0] for group in stages for row in group["steps"]]
+    assert numbers == [str(number) for number in range(1, 11)]
+    assert [group["stage"] for group in stages][:2] == ["Deck work", "Lower bypass leg"]
+
+
+def _page(record: Any, keys: SiteKeys) -> Any:
+    sealed = seal_record(record, keys, SEALED_AT)
+    return page_data(sealed.record, sealed.seal, face_coverage())
