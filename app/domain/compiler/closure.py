@@ -8,17 +8,20 @@ from app.domain.compiler.tubing import Hung
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import TestMoment
 from app.domain.operations import Operation
-from app.domain.parts import LegEnd, Part
+from app.domain.parts import LegEnd, Part, Tubing
 from app.domain.quantities import as_typed, typed_unit
 from app.domain.sheet import GearMove, Joined, ReadingKind, ReadingWanted
 
 GRUB_SCREWS = "swivel grub screws"
 
 
-def close_legs(writer: SheetWriter, leg: BypassLeg, *, line_goes_on: bool) -> Hung:
-    """Write the closure of a system and return what hangs in the slips afterwards."""
+def close_legs(writer: SheetWriter, leg: BypassLeg, run_above: Tubing, *, line_goes_on: bool) -> Hung:
+    """Write the closure of a system and return what hangs in the slips afterwards.
+
+    The handling sub is gripped in the size of the run that will stand on it.
+    """
     _ready_bypass_leg(writer, leg)
-    _bring_y_block(writer, leg)
+    _bring_y_block(writer, leg, run_above)
     _join_swivel(writer, leg)
     remove_table(writer)
     _terminate(writer, leg)
@@ -27,7 +30,7 @@ def close_legs(writer: SheetWriter, leg: BypassLeg, *, line_goes_on: bool) -> Hu
         writer.write(Operation.PAINT_LINE, handling_sub.tag, source=leg.place, part=handling_sub.tag)
     test_cables(writer, TestMoment.SYSTEM_COMPLETE, tuple(writer.cables))
     writer.write(Operation.LOWER_STRING, handling_sub.tag, source=leg.place, joint=handling_sub.tag)
-    hung = Hung(handling_sub.tag, handling_sub.tag, handling_sub.max_od, flush=False)
+    hung = Hung(handling_sub.tag, handling_sub.tag, run_above.od, flush=False)
     tubing.hang(writer, hung)
     return hung
 
@@ -40,11 +43,11 @@ def _ready_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:
         tubing.remove_nubbin(writer, top)
 
 
-def _bring_y_block(writer: SheetWriter, leg: BypassLeg) -> None:
+def _bring_y_block(writer: SheetWriter, leg: BypassLeg, run_above: Tubing) -> None:
     block, sub = leg.system.y_block, leg.system.handling_sub
     head = leg.system.parts[-1]
     place = f"{leg.place}.y_block"
-    tubing.rig_for(writer, sub.max_od, as_typed(sub.max_od, "in", 3))
+    tubing.rig_for(writer, run_above.od, as_typed(run_above.od, "in", 3))
     writer.write(Operation.PICK_UP_Y, block.tag, sub.tag, source=place, part=block.tag)
     writer.write(Operation.TURN_Y, block.tag, source=place, part=block.tag)
     writer.write(Operation.MATE_HEAD, block.tag, head.tag, source=place, part=block.tag, below=head.tag)

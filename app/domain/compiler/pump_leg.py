@@ -26,10 +26,13 @@ def pump_leg(writer: SheetWriter, leg: BypassLeg) -> None:
     """Write the whole pump leg of a system beside its bypass leg."""
     lifts = lifted_together(leg.system)
     _first_lift(writer, leg, lifts[0])
+    held_by = lifts[0][-1]
     for below, lift in pairwise(lifts):
         joined_height = _height_over_datum(leg, below)
         stand_higher(writer, leg, joined_height, lift)
-        _further_lift(writer, leg, below, lift)
+        _further_lift(writer, leg, below, lift, held_by)
+        # What is bolted on by hand leaves the leg hanging from the clamp below it.
+        held_by = lift[-1] if lift[-1].lifting_clamp else held_by
 
 
 def stand_higher(writer: SheetWriter, leg: BypassLeg, pump_height: Length, lift: Lift) -> None:
@@ -106,7 +109,7 @@ def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
     _land(writer, lift)
 
 
-def _further_lift(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
+def _further_lift(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift, held_by: Part) -> None:
     top, base = lift[-1], lift[0]
     if top.lifting_clamp:
         _pick_up(writer, leg, lift)
@@ -122,7 +125,7 @@ def _further_lift(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) 
         below=below[-1].tag,
     )
     if top.lifting_clamp:
-        _free_clamp(writer, below[-1])
+        _free_clamp(writer, held_by)
     _pothead(writer, leg, below, lift)
     _dress_lift(writer, leg, lift)
     if top.lifting_clamp:

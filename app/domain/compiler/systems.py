@@ -10,7 +10,8 @@ from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
 from app.domain.legs import lifted_together
 from app.domain.operations import Operation
-from app.domain.plan import System, tubing_below_name
+from app.domain.parts import Tubing
+from app.domain.plan import Plan, System, tubing_below_name
 from app.domain.quantities import Length, as_typed, total
 from app.domain.sheet import Dressed
 
@@ -31,9 +32,16 @@ def systems(writer: SheetWriter) -> Hung:
         pump_leg(writer, leg)
         _remaining_joints(writer, leg)
         writer.stage(StageKind.Y_CLOSURE, f"{_titled(system)} Y closure", system.name)
-        hung = close_legs(writer, leg, line_goes_on=position + 1 < len(writer.plan.systems))
+        above = run_above(writer.plan, position)
+        hung = close_legs(writer, leg, above, line_goes_on=above is not writer.plan.production.tubing)
     assert hung is not None, "a plan without systems is stopped before it is compiled"
     return hung
+
+
+def run_above(plan: Plan, position: int) -> Tubing:
+    """Return the run of tubing that stands on the system at a position, bottom to top."""
+    above = plan.systems[position + 1].tubing_below if position + 1 < len(plan.systems) else None
+    return above or plan.production.tubing
 
 
 def _hanging_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:
