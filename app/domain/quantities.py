@@ -1,188 +1,68 @@
-"""Numbers with a dimension: they come in once, with their unit, and are kept in SI.
+"""Quantities: a number comes in once, with its unit, and leaves through a unit.
 
-The units that a person may type are a closed table; pint knows what each is worth.
-A pound of mass is not a pound of force: each dimension is a type of its own, and
-arithmetic stays inside one type.
+The units that a person may type are a closed table; pint knows what each is worth. A pound of mass
+is not a pound of force: each dimension is a type of its own, and arithmetic stays inside one type.
 """
 
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
-from typing import Self, TypeVar
+from typing import TypeVar
 
 import pint
 
+from app.domain.dimensions import (
+    Angle,
+    Density,
+    Duration,
+    Force,
+    Length,
+    LinearMass,
+    Mass,
+    Pressure,
+    Quantity,
+    Ratio,
+    Resistance,
+    Temperature,
+    Torque,
+)
+from app.domain.units import BY_NAME, SI_NAMES, SPELLINGS, UNITS, Unit
 
-@dataclass(frozen=True, slots=True, order=True)
-class Quantity:
-    """A number in SI with, where a person gave it, the text as typed."""
-
-    si: float
-    typed: str = field(default="", compare=False)
-
-    def __add__(self, other: Self) -> Self:
-        if type(other) is not type(self):
-            return NotImplemented
-        return type(self)(self.si + other.si)
-
-    def __sub__(self, other: Self) -> Self:
-        if type(other) is not type(self):
-            return NotImplemented
-        return type(self)(self.si - other.si)
-
-    def __mul__(self, factor_ratio: float) -> Self:
-        return type(self)(self.si * factor_ratio)
-
-
-class Length(Quantity):
-    """A length [m]."""
-
-    __slots__ = ()
-
-
-class Mass(Quantity):
-    """A mass [kg]."""
-
-    __slots__ = ()
-
-
-class LinearMass(Quantity):
-    """A mass per length [kg/m]."""
-
-    __slots__ = ()
-
-
-class Force(Quantity):
-    """A force [N]."""
-
-    __slots__ = ()
-
-
-class Torque(Quantity):
-    """A torque [N*m]."""
-
-    __slots__ = ()
-
-
-class Pressure(Quantity):
-    """A pressure [Pa]."""
-
-    __slots__ = ()
-
-
-class Temperature(Quantity):
-    """A temperature [K]; a difference of temperatures is not one."""
-
-    __slots__ = ()
-
-
-class Resistance(Quantity):
-    """An electrical resistance [ohm]."""
-
-    __slots__ = ()
-
-
-class Density(Quantity):
-    """A mass per volume [kg/m^3]."""
-
-    __slots__ = ()
-
-
-class Angle(Quantity):
-    """An angle [rad]."""
-
-    __slots__ = ()
-
-
-class Duration(Quantity):
-    """A length of time [s]."""
-
-    __slots__ = ()
-
-
-class Ratio(Quantity):
-    """A share of one [1]."""
-
-    __slots__ = ()
-
+__all__ = [
+    "NO_LENGTH",
+    "SI_NAMES",
+    "UNITS",
+    "Angle",
+    "Density",
+    "Duration",
+    "Force",
+    "Length",
+    "LinearMass",
+    "Mass",
+    "Pressure",
+    "Quantity",
+    "QuantityError",
+    "Ratio",
+    "Resistance",
+    "Temperature",
+    "Torque",
+    "as_typed",
+    "force",
+    "in_unit",
+    "length",
+    "mass",
+    "quantity",
+    "read_quantity",
+    "show",
+    "torque",
+    "total",
+    "typed_unit",
+    "units_of",
+]
 
 NO_LENGTH = Length(0.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """A unit that a person may type, the dimension it measures, and its name in pint."""
-
-    name: str
-    kind: type[Quantity]
-    pint_name: str
-
-
-UNITS: tuple[Unit, ...] = (
-    Unit("m", Length, "meter"),
-    Unit("cm", Length, "centimeter"),
-    Unit("mm", Length, "millimeter"),
-    Unit("ft", Length, "foot"),
-    Unit("in", Length, "inch"),
-    Unit("kg", Mass, "kilogram"),
-    Unit("t", Mass, "metric_ton"),
-    Unit("lb", Mass, "pound"),
-    Unit("short ton", Mass, "short_ton"),
-    Unit("kg/m", LinearMass, "kilogram / meter"),
-    Unit("lb/ft", LinearMass, "pound / foot"),
-    Unit("N", Force, "newton"),
-    Unit("kN", Force, "kilonewton"),
-    Unit("daN", Force, "decanewton"),
-    Unit("lbf", Force, "force_pound"),
-    Unit("klbf", Force, "kiloforce_pound"),
-    Unit("N*m", Torque, "newton * meter"),
-    Unit("kN*m", Torque, "kilonewton * meter"),
-    Unit("ft*lbf", Torque, "foot * force_pound"),
-    Unit("in*lbf", Torque, "inch * force_pound"),
-    Unit("Pa", Pressure, "pascal"),
-    Unit("kPa", Pressure, "kilopascal"),
-    Unit("MPa", Pressure, "megapascal"),
-    Unit("bar", Pressure, "bar"),
-    Unit("psi", Pressure, "force_pound / inch ** 2"),
-    Unit("degC", Temperature, "degC"),
-    Unit("degF", Temperature, "degF"),
-    Unit("K", Temperature, "kelvin"),
-    Unit("mohm", Resistance, "milliohm"),
-    Unit("ohm", Resistance, "ohm"),
-    Unit("kohm", Resistance, "kiloohm"),
-    Unit("Mohm", Resistance, "megaohm"),
-    Unit("Gohm", Resistance, "gigaohm"),
-    Unit("kg/m3", Density, "kilogram / meter ** 3"),
-    Unit("g/cm3", Density, "gram / centimeter ** 3"),
-    Unit("lb/gal", Density, "pound / US_liquid_gallon"),
-    Unit("deg", Angle, "degree"),
-    Unit("s", Duration, "second"),
-    Unit("min", Duration, "minute"),
-    Unit("h", Duration, "hour"),
-    Unit("%", Ratio, "percent"),
-)
-
-# What a keyboard or a data sheet writes for the same unit.
-SPELLINGS: tuple[tuple[str, str], ...] = (("·", "*"), ("°", "deg"), ("Ω", "ohm"), ("Ω", "ohm"), ("³", "3"))
-
-BY_NAME: dict[str, Unit] = {unit.name: unit for unit in UNITS}
-SI_NAMES: dict[type[Quantity], str] = {
-    Length: "meter",
-    Mass: "kilogram",
-    LinearMass: "kilogram / meter",
-    Force: "newton",
-    Torque: "newton * meter",
-    Pressure: "pascal",
-    Temperature: "kelvin",
-    Resistance: "ohm",
-    Density: "kilogram / meter ** 3",
-    Angle: "radian",
-    Duration: "second",
-    Ratio: "dimensionless",
-}
 LARGEST = 1e15  # beyond anything on a rig; keeps overflow out of later arithmetic
 TYPED = re.compile(
     r"^\s*(?P<sign>[-+]?)"

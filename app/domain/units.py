@@ -1,0 +1,92 @@
+"""The units that a person may type: a closed table, each worth what pint says it is worth."""
+
+from dataclasses import dataclass
+
+from app.domain.dimensions import (
+    Angle,
+    Density,
+    Duration,
+    Force,
+    Length,
+    LinearMass,
+    Mass,
+    Pressure,
+    Quantity,
+    Ratio,
+    Resistance,
+    Temperature,
+    Torque,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit that a person may type, the dimension it measures, and its name in pint."""
+
+    name: str
+    kind: type[Quantity]
+    pint_name: str
+
+
+UNITS: tuple[Unit, ...] = (
+    Unit("m", Length, "meter"),
+    Unit("cm", Length, "centimeter"),
+    Unit("mm", Length, "millimeter"),
+    Unit("ft", Length, "foot"),
+    Unit("in", Length, "inch"),
+    Unit("kg", Mass, "kilogram"),
+    Unit("t", Mass, "metric_ton"),
+    Unit("lb", Mass, "pound"),
+    Unit("short ton", Mass, "short_ton"),
+    Unit("kg/m", LinearMass, "kilogram / meter"),
+    Unit("lb/ft", LinearMass, "pound / foot"),
+    Unit("N", Force, "newton"),
+    Unit("kN", Force, "kilonewton"),
+    Unit("daN", Force, "decanewton"),
+    Unit("lbf", Force, "force_pound"),
+    Unit("klbf", Force, "kiloforce_pound"),
+    Unit("N*m", Torque, "newton * meter"),
+    Unit("kN*m", Torque, "kilonewton * meter"),
+    Unit("ft*lbf", Torque, "foot * force_pound"),
+    Unit("in*lbf", Torque, "inch * force_pound"),
+    Unit("Pa", Pressure, "pascal"),
+    Unit("kPa", Pressure, "kilopascal"),
+    Unit("MPa", Pressure, "megapascal"),
+    Unit("bar", Pressure, "bar"),
+    Unit("psi", Pressure, "force_pound / inch ** 2"),
+    Unit("degC", Temperature, "degC"),
+    Unit("degF", Temperature, "degF"),
+    Unit("K", Temperature, "kelvin"),
+    Unit("mohm", Resistance, "milliohm"),
+    Unit("ohm", Resistance, "ohm"),
+    Unit("kohm", Resistance, "kiloohm"),
+    Unit("Mohm", Resistance, "megaohm"),
+    Unit("Gohm", Resistance, "gigaohm"),
+    Unit("kg/m3", Density, "kilogram / meter ** 3"),
+    Unit("g/cm3", Density, "gram / centimeter ** 3"),
+    Unit("lb/gal", Density, "pound / US_liquid_gallon"),
+    Unit("deg", Angle, "degree"),
+    Unit("s", Duration, "second"),
+    Unit("min", Duration, "minute"),
+    Unit("h", Duration, "hour"),
+    Unit("%", Ratio, "percent"),
+)
+
+# What a keyboard or a data sheet writes for the same unit.
+SPELLINGS: tuple[tuple[str, str], ...] = (("·", "*"), ("°", "deg"), ("Ω", "ohm"), ("Ω", "ohm"), ("³", "3"))
+
+BY_NAME: dict[str, Unit] = {unit.name: unit for unit in UNITS}
+SI_NAMES: dict[type[Quantity], str] = {
+    Length: "meter",
+    Mass: "kilogram",
+    LinearMass: "kilogram / meter",
+    Force: "newton",
+    Torque: "newton * meter",
+    Pressure: "pascal",
+    Temperature: "kelvin",
+    Resistance: "ohm",
+    Density: "kilogram / meter ** 3",
+    Angle: "radian",
+    Duration: "second",
+    Ratio: "dimensionless",
+}
