@@ -34,18 +34,18 @@ from app.domain.install_record import (
     UndoneTick,
     Well,
 )
-from app.domain.measured import as_measured, measured_lengths
+from app.domain.measured import as_landed, as_measured, measured_lengths
 from app.domain.plan import Plan
 from app.domain.quantities import Quantity
 from app.domain.run import Run, Signed
 
-DATUM = "Depths are along the hole, from the top of the tubing hanger's seat."
+DATUM = "Depths are along the hole, down from the top of the landed tubing hanger, from lengths as measured."
 
 
 def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> InstallRecord:
     """Return the install record of a run, with the plan as written and the whole log."""
     assert run.release is not None, "a run begins with its release"
-    built = as_measured(run.plan, measured_lengths(run))
+    built = as_landed(as_measured(run.plan, measured_lengths(run)))
     return InstallRecord(
         format=FORMAT,
         job=_job(run.plan),

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from app.domain.checks.tally import string_length
 from app.domain.parts import Joint, Part, Tubing
 from app.domain.plan import Plan, Production, System
-from app.domain.quantities import Length
+from app.domain.quantities import Length, show, typed_unit
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind
 
@@ -36,6 +37,17 @@ def as_measured(plan: Plan, lengths: Lengths) -> Plan:
         systems=tuple(_system(system, lengths) for system in plan.systems),
         production=_production(plan.production, lengths),
     )
+
+
+def as_landed(plan: Plan) -> Plan:
+    """Return the plan with its base as deep as its lengths reach from the landed hanger [m]."""
+    return replace(plan, well=replace(plan.well, setting_depth=_like(plan, string_length(plan))))
+
+
+def _like(plan: Plan, depth: Length) -> Length:
+    # Depths go on being shown in the unit that the plan is written in.
+    unit = typed_unit(plan.well.setting_depth)
+    return Length(depth.si, show(depth, unit))
 
 
 def _system(system: System, lengths: Lengths) -> System:

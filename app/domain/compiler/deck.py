@@ -22,7 +22,9 @@ def deck_work(writer: SheetWriter) -> None:
     writer.stage(StageKind.DECK_WORK, "Deck work")
     _gear_and_tools(writer)
     for position, system in enumerate(writer.plan.systems):
+        writer.about = system.name
         _system(writer, system, f"systems[{position}]")
+    writer.about = ""
     _production(writer)
 
 

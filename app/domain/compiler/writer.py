@@ -15,12 +15,16 @@ BEFORE_ANYTHING = ""
 
 @dataclass(slots=True)
 class SheetWriter:
-    """Guards the numbering: every step gets its number, its stage and a key that no other has."""
+    """Guards the numbering: every step gets its number, its stage and a key that no other has.
+
+    `about` names the system that deck work is about; on the floor the stage says it.
+    """
 
     plan: Plan
     problems: list[Problem] = field(default_factory=list)
     cables: list[str] = field(default_factory=list)
     rigged: str = ""
+    about: str = ""
     _steps: list[Step] = field(default_factory=list)
     _stages: list[Stage] = field(default_factory=list)
     _keys: Counter[str] = field(default_factory=Counter)
@@ -59,7 +63,7 @@ class SheetWriter:
                 stage=stage.id,
                 lane=lane,
                 operation=operation,
-                system=stage.system,
+                system=stage.system or self.about,
                 parts=parts,
                 text=rule.text.format(**names),
                 cautions=rule.cautions,
