@@ -1,0 +1,73 @@
+"""Photos of a run: taken in by what their bytes are, kept under their hash, shown to those of the run."""
+
+from app.domain.commands import AddPhoto
+from app.domain.events import PhotoAdded, Who
+from app.domain.refusals import NobodyError, RefusedError
+from app.services.runs import Acted, act, checked_key, run_of
+from app.services.site import Site
+from app.store import photos
+from app.store.photos import KeptPhoto
+
+LARGEST_PHOTO = 12_000_000  # bytes; three times what a tablet's camera makes
+LONGEST_PHOTO_NAME = 100
+# The name that a browser sends proves nothing; the first bytes do.
+SIGNS: tuple[tuple[bytes, bytes, str], ...] = (
+    (b"\xff\xd8\xff", b"", "image/jpeg"),
+    (b"\x89PNG\r\n\x1a\n", b"", "image/png"),
+    (b"RIFF", b"WEBP", "image/webp"),
+)
+
+
+class PhotoError(RefusedError):
+    """The file cannot be kept as a photo, or there is none."""
+
+    rule = "photo"
+
+
+async def attach_photo(
+    site: Site, run_id: str, step: int, *, content: bytes, name: str, who: Who | None, key: str
+) -> Acted:
+    """Keep a photo and attach it to a step (0: to the run).
+
+    Raises: PhotoError where the file is no photo; RefusedError of decide.
+    """
+    if who is None:
+        raise NobodyError
+    checked_key(key)
+    media_type = media_type_of(content)
+    plain = "".join(letter for letter in name if letter.isprintable())[-LONGEST_PHOTO_NAME:] or "photo"
+    run_of(site, run_id)
+    photo = photos.photo_of(content, media_type=media_type, name=plain, at=site.now_text(), by=who.name)
+    await site.database.writer.write(lambda connection: photos.add_photo(connection, photo))
+    return await act(site, run_id, AddPhoto(step, photo.hash, plain, media_type), who, key)
+
+
+def photo_of_run(site: Site, run_id: str, content_hash: str) -> KeptPhoto:
+    """Return a photo of a run.
+
+    Raises: PhotoError where the run has none of that hash; UnknownRunError.
+    """
+    run = run_of(site, run_id)
+    hashes = {item.event.content for item in run.remarks if isinstance(item.event, PhotoAdded)}
+    with site.database.reader() as session:
+        kept = photos.find_photo(session, content_hash) if content_hash in hashes else None
+    if kept is None:
+        raise PhotoError(
+            f"Run {run_id} has no photo {content_hash}. Open it from the step that it belongs to."
+        )
+    return kept
+
+
+def media_type_of(content: bytes) -> str:
+    """Return the kind of photo that a file is.
+
+    Raises: PhotoError where it is none, or too large.
+    """
+    if not content:
+        raise PhotoError("Choose a photo or take one first.")
+    if len(content) > LARGEST_PHOTO:
+        raise PhotoError(f"The photo is larger than {LARGEST_PHOTO // 1_000_000} MB; take a smaller one.")
+    for start, eighth, media_type in SIGNS:
+        if content.startswith(start) and content[8:].startswith(eighth):
+            return media_type
+    raise PhotoError("The file is no JPEG, PNG or WebP photo; save it as one of these and send it again.")

@@ -1,0 +1,1 @@
+"""The same use cases for other programs: JSON over HTTP."""

@@ -1,0 +1,126 @@
+"""What other programs send: the bodies of requests, each a command's own words."""
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from app.domain.commands import Entered
+from app.domain.events import Disposition, Settlement
+
+LONGEST_TEXT = 10_000
+MOST_ITEMS = 1_000
+
+Text = Annotated[str, Field(max_length=LONGEST_TEXT)]
+
+
+class Body(BaseModel):
+    """A body that holds what is described and nothing else: a misspelt member is refused, not ignored."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class SignIn(Body):
+    """A person and the PIN."""
+
+    person: Text = Field(description="The person's id, from /api/people.")
+    pin: Text
+
+
+class Reading(Body):
+    """One value as typed; numbers are sent as text and kept as they are."""
+
+    name: Text = Field(description="The reading's name on the step.")
+    value: Text = Field(description='The number or serial as typed, such as "2280".')
+    unit: Text = Field(default="", description="Its unit; empty for a serial.")
+    tool: Text = Field(default="", description="The tag of the tool, where the step asks for one.")
+    confirmed: bool = Field(default=False, description="True where a value that was asked about stands.")
+
+    def entered(self) -> Entered:
+        """Return the reading as a command carries it."""
+        return Entered(self.name, self.value, self.unit, self.tool, self.confirmed)
+
+
+class Finish(Body):
+    """The readings that the step asks for."""
+
+    readings: list[Reading] = Field(default=[], max_length=MOST_ITEMS)
+
+
+class Reason(Body):
+    """Why."""
+
+    reason: Text
+
+
+class Correction(Body):
+    """A reading put right."""
+
+    reading: Reading
+    reason: Text
+
+
+class Talk(Body):
+    """A toolbox talk: every topic of the hold point, and who was there."""
+
+    topics: list[Text] = Field(max_length=MOST_ITEMS)
+    attendance: list[Text] = Field(max_length=MOST_ITEMS, description="Ids of people, from /api/people.")
+
+
+class Signature(Body):
+    """One person's signature: the PIN again, and the fingerprint of what was shown."""
+
+    person: Text = Field(description="The signer's id; it need not be the caller.")
+    pin: Text
+    shown: Text = Field(description="`shown` of the hold point or close-out that was read before signing.")
+
+
+class NewDeviation(Body):
+    """Something that departs from the plan at a step."""
+
+    step: int
+    what: Text
+    why: Text
+    proposed: Disposition
+
+
+class Acceptance(Body):
+    """What is done about a deviation."""
+
+    disposition: Disposition
+    reason: Text
+
+
+class Note(Body):
+    """A remark on a step, or on the run where the step is 0."""
+
+    step: int = 0
+    text: Text
+
+
+class LoadOutItem(Body):
+    """A thing on site that is not on the load-out list."""
+
+    serial: Text
+    item: Text = Field(description="A clamp type or the tag of a part.")
+    reason: Text
+
+
+class Settling(Body):
+    """Things of the load-out list that did not go in the well."""
+
+    serials: list[Text] = Field(max_length=MOST_ITEMS)
+    settlement: Settlement
+    reason: Text
+
+
+class Closing(Body):
+    """The end of a run."""
+
+    note: Text = ""
+
+
+class Release(Body):
+    """A release: the releaser's PIN, and each caution of the plan accepted in its own words."""
+
+    pin: Text
+    accepted: list[Text] = Field(default=[], max_length=MOST_ITEMS, description="`accept` of each caution.")

@@ -1,0 +1,110 @@
+"""What an operation is handed: the site, who calls, and the key of what is asked."""
+
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import Depends, Header, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.openapi.models import HTTPBearer
+from fastapi.routing import APIRoute
+from fastapi.security.base import SecurityBase
+
+from app.domain.events import Who
+from app.domain.refusals import NobodyError
+from app.services.people import who_is
+from app.services.runs import LONGEST_KEY, SHORTEST_KEY, KeyMissingError
+from app.services.site import Site
+from app.web.api.problems import KEY_HEADER, is_key_missing, problem_of, problem_of_request
+from app.web.dependencies import token_cookie
+from app.web.errors import KNOWN, status_of
+
+BEARER = "Bearer "
+REPEATED_HEADER = "Idempotency-Repeated"
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Who calls, and on which site."""
+
+    site: Site
+    who: Who
+    token: str
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """A call that changes something, under its key."""
+
+    site: Site
+    who: Who
+    key: str
+
+
+class Token(SecurityBase):
+    """The token of a sign-in, as a bearer or in the cookie of the pages."""
+
+    def __init__(self) -> None:
+        self.model = HTTPBearer(
+            description="The token that /api/sign-in gives. The cookie of the pages is taken as well."
+        )
+        self.scheme_name = "token"
+
+    async def __call__(self, request: Request) -> Caller:
+        """Return who calls.
+
+        Raises: NobodyError where nobody is signed in by the token.
+        """
+        site = site_of(request)
+        given = request.headers.get("authorization", "")
+        token = given.removeprefix(BEARER) if given else request.cookies.get(token_cookie(request), "")
+        who = who_is(site, token)
+        if who is None:
+            raise NobodyError
+        return Caller(site, who, token)
+
+
+def site_of(request: Request) -> Site:
+    """Return the site that a request is for."""
+    site: Site = request.app.state.site
+    return site
+
+
+Calling = Annotated[Caller, Depends(Token())]
+Key = Annotated[
+    str,
+    Header(
+        alias=KEY_HEADER,
+        description=f"{SHORTEST_KEY} to {LONGEST_KEY} letters of your own, one for each intent: sent again "
+        "with the same body, it gets the same answer and nothing is recorded twice.",
+    ),
+]
+
+
+async def acting(caller: Calling, key: Key) -> Act:
+    """Return a call that changes something."""
+    return Act(caller.site, caller.who, key)
+
+
+Acting = Annotated[Act, Depends(acting)]
+
+
+class ApiRoute(APIRoute):
+    """One operation; what it refuses is answered as a problem."""
+
+    def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
+        """Return the handler with its refusals turned into problems."""
+        handler = super().get_route_handler()
+
+        async def answered(request: Request) -> Response:
+            try:
+                return await handler(request)
+            except KNOWN as error:
+                return problem_of(error, status_of(error))
+            except RequestValidationError as error:
+                if is_key_missing(error):
+                    missing = KeyMissingError()
+                    return problem_of(missing, status_of(missing))
+                return problem_of_request(error)
+
+        return answered

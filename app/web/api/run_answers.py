@@ -1,0 +1,171 @@
+"""Where a run stands, as it is answered."""
+
+from datetime import datetime
+from typing import Self
+
+from pydantic import Field
+
+from app.domain.closing import closing_roles, missing
+from app.domain.run import Run
+from app.domain.sheet import Stage, Step
+from app.records.findings_json import finding_to_json
+from app.services.runs import state_of
+from app.services.signing import shown_at_close, shown_at_hold_point
+from app.web.api.answers import Answer, DeviationAnswer, Person, SignatureAnswer, StepEntry
+from app.web.api.problems import Finding
+from app.web.api.sheet_answers import SheetStep
+
+
+class HoldAnswer(Answer):
+    """A hold point as far as it has come; `shown` is what a signature is bound to."""
+
+    stage: str
+    title: str
+    topics: list[str]
+    signed_by: list[str] = Field(description="Roles that must be there and sign.")
+    attendance: list[Person] = Field(description="Empty until the talk is held.")
+    signatures: list[SignatureAnswer]
+    to_sign: list[Person]
+    released_at: datetime | None
+    shown: str
+
+    @classmethod
+    def of(cls, run: Run, stage: Stage) -> Self:
+        """Return the answer for the hold point before a stage that has one."""
+        hold, point = run.hold(stage.id), stage.hold_point
+        assert point is not None, "the caller chose a stage with a hold point"
+        present = hold.talk.attendance if hold.talk else ()
+        signed = {signature.who.person_id for signature in hold.signatures}
+        return cls(
+            stage=stage.id,
+            title=point.title,
+            topics=list(point.topics),
+            signed_by=list(point.signed_by),
+            attendance=[Person.model_validate(who) for who in present],
+            signatures=[SignatureAnswer.model_validate(signature) for signature in hold.signatures],
+            to_sign=[Person.model_validate(who) for who in present if who.person_id not in signed],
+            released_at=hold.released_at,
+            shown=shown_at_hold_point(run, stage.id),
+        )
+
+
+class RunState(Answer):
+    """Where a run stands: the step to be done now, what holds it, and what is open."""
+
+    run_id: str
+    title: str
+    well: str
+    state: str = Field(description="running, practice or closed")
+    sequence: int = Field(description="Number of the run's last event.")
+    done: int
+    total: int
+    current: SheetStep | None = Field(description="The floor step to be done now; null when all are done.")
+    stage: str = Field(description="Id of the stage of the current step.")
+    hold: HoldAnswer | None = Field(description="The unsigned hold point that stops the current step.")
+    open_deck_steps: list[int]
+    open_deviations: list[DeviationAnswer]
+    closed_at: datetime | None
+
+    @classmethod
+    def of(cls, run: Run) -> Self:
+        """Return the answer for a run."""
+        current = run.current()
+        holding = run.holding(current) if current is not None else None
+        return cls(
+            run_id=run.id,
+            title=run.plan.job.title,
+            well=run.plan.well.name,
+            state=state_of(run),
+            sequence=run.sequence,
+            done=len(run.done),
+            total=len(run.sheet.steps),
+            current=SheetStep.of(current) if current is not None else None,
+            stage=current.stage if current is not None else "",
+            hold=HoldAnswer.of(run, holding) if holding is not None else None,
+            open_deck_steps=[step.number for step in run.open_deck_steps()],
+            open_deviations=[DeviationAnswer.model_validate(item) for item in run.open_deviations()],
+            closed_at=run.closed_at,
+        )
+
+
+class StepState(Answer):
+    """One step, what was entered at it, and what still stands before it."""
+
+    step: SheetStep
+    done: StepEntry | None
+    attempts: list[StepEntry] = Field(description="Entries with readings outside their limits.")
+    deviations: list[DeviationAnswer]
+    is_current: bool
+    open_needs: list[int] = Field(description="Deck steps that must be done first.")
+    held_by: str = Field(description="Title of the unsigned hold point before it; empty where none is.")
+
+    @classmethod
+    def of(cls, run: Run, step: Step) -> Self:
+        """Return the answer for a step of a run."""
+        done, holding = run.done.get(step.number), run.holding(step)
+        return cls(
+            step=SheetStep.of(step),
+            done=StepEntry.model_validate(done) if done is not None else None,
+            attempts=[StepEntry.model_validate(attempt) for attempt in run.attempts.get(step.number, ())],
+            deviations=[DeviationAnswer.model_validate(item) for item in run.deviations_of(step.number)],
+            is_current=run.floor_next == step.number,
+            open_needs=list(run.open_needs(step)),
+            held_by=holding.hold_point.title if holding is not None and holding.hold_point else "",
+        )
+
+
+class LoadOutLine(Answer):
+    """One serial of the load-out list and where it went."""
+
+    serial: str
+    item: str
+    used_at_step: int | None
+    settlement: str = Field(description="returned, rejected, or empty")
+
+    @classmethod
+    def all_of(cls, run: Run) -> list[Self]:
+        """Return the answer for the whole list of a run."""
+        return [
+            cls(
+                serial=serial,
+                item=item,
+                used_at_step=run.used_serials.get(serial),
+                settlement=run.settled.get(serial, ""),
+            )
+            for serial, item in run.load_out.items()
+        ]
+
+
+class CloseOutAnswer(Answer):
+    """What is missing before the run may be signed, who signs, and what a signature is bound to."""
+
+    missing: list[Finding]
+    signed_by: list[str] = Field(description="Roles that sign the finished run.")
+    signatures: list[SignatureAnswer]
+    shown: str
+    closed_at: datetime | None
+
+    @classmethod
+    def of(cls, run: Run) -> Self:
+        """Return the answer for a run."""
+        return cls(
+            missing=[Finding.model_validate(finding_to_json(problem)) for problem in missing(run)],
+            signed_by=list(closing_roles(run)),
+            signatures=[SignatureAnswer.model_validate(signature) for signature in run.signatures],
+            shown=shown_at_close(run),
+            closed_at=run.closed_at,
+        )
+
+
+class LogEntry(Answer):
+    """One event as it is kept; `body` is the exact text that was hashed."""
+
+    run_id: str
+    sequence: int
+    kind: str
+    version: int
+    at: str
+    by: str
+    body: str
+    previous: str
+    hash: str

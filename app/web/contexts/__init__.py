@@ -1,0 +1,1 @@
+"""What each page is rendered from: one frozen value a page, one module a subject."""

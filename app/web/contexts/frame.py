@@ -1,0 +1,56 @@
+"""What every page shares: who looks at it, how it is shown, and what was refused on it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from dataclasses import field as dataclass_field
+
+from app.domain.cautions import GENERAL
+from app.domain.events import Who
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre."""
+
+    who: Who | None
+    demo: bool
+    practice: bool
+    palette: str
+    size: str
+    path: str
+    caution: str = GENERAL
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """What was refused, in which form and at which field, and what had been typed into that form."""
+
+    form: str = ""
+    text: str = ""
+    rule: str = ""
+    field: str = ""
+    question: bool = False
+    values: Mapping[str, tuple[str, ...]] = dataclass_field(default_factory=dict)
+
+    def typed(self, form: str, name: str, otherwise: str = "") -> str:
+        """Return what had been typed into a field of a form, or something else where nothing was refused."""
+        if form != self.form or name not in self.values:
+            return otherwise
+        return self.values[name][0]
+
+    def chosen(self, form: str, name: str, value: str) -> bool:
+        """Return whether a box or row of a form had been chosen."""
+        return form == self.form and value in self.values.get(name, ())
+
+    @property
+    def lost(self) -> tuple[str, ...]:
+        """Return the readings and texts that had been typed, for a page that has no field for them."""
+        wanted = ("value-", "text", "what", "why", "reason")
+        return tuple(texts[0] for name, texts in self.values.items() if name.startswith(wanted) and texts[0])
+
+    def says(self, form: str, name: str = "") -> str:
+        """Return the sentence that belongs beside a field of a form, or none."""
+        return self.text if (form, name) == (self.form, self.field) else ""
+
+
+NO_REFUSAL = Refusal()

@@ -1,0 +1,123 @@
+"""What every page of a run shows at its top, and the page of the run itself."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from app.domain.run import Deviation, Run
+from app.domain.sheet import Lane, Stage, Step
+from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
+from app.web.contexts.steps import DoneView, StepView, done_view, step_view
+
+
+@dataclass(frozen=True, slots=True)
+class RunBar:
+    """Where a run stands: its stage, what is counted, and the hold point that stands in the way."""
+
+    run_id: str
+    title: str
+    well: str
+    stage: str
+    done: int
+    total: int
+    deck_open: int
+    deviations: tuple[Deviation, ...]
+    hold_stage: str
+    hold_title: str
+    practice: bool
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StageEnd:
+    """A stage of which the last step has just been done, in numbers."""
+
+    title: str
+    done: int
+    total: int
+    deviations: int
+
+
+@dataclass(frozen=True, slots=True)
+class RunPage:
+    """The run: the one step to be done now, what was done last, and what comes next."""
+
+    PAGE: ClassVar[str] = "runs/run.html"
+    PART: ClassVar[str] = "runs/_run.html"
+
+    frame: Frame
+    bar: RunBar
+    step: StepView | None
+    last: DoneView | None
+    next: Step | None
+    ended: StageEnd | None
+    refusal: Refusal
+
+
+def run_page(frame: Frame, run: Run, refusal: Refusal = NO_REFUSAL) -> RunPage:
+    """Return the page of a run as it stands."""
+    current = run.current()
+    last = _last_on_floor(run)
+    return RunPage(
+        frame=frame,
+        bar=run_bar(run),
+        step=step_view(run, current, frame.who, refusal) if current else None,
+        last=done_view(run, last) if last else None,
+        next=_next_on_floor(run),
+        ended=_stage_end(run, last),
+        refusal=refusal,
+    )
+
+
+def run_bar(run: Run) -> RunBar:
+    """Return the top of every page of a run."""
+    current = run.current()
+    hold = _hold_ahead(run, current)
+    return RunBar(
+        run_id=run.id,
+        title=run.release.title if run.release else "",
+        well=run.release.well if run.release else "",
+        stage=run.sheet.stage(current.stage).title if current else "",
+        done=len(run.done),
+        total=len(run.sheet.steps),
+        deck_open=len(run.open_deck_steps()),
+        deviations=run.open_deviations(),
+        hold_stage=hold.id if hold else "",
+        hold_title=hold.hold_point.title if hold and hold.hold_point else "",
+        practice=run.is_practice,
+        closed=run.is_closed,
+    )
+
+
+def _hold_ahead(run: Run, current: Step | None) -> Stage | None:
+    return run.holding(current) if current else None
+
+
+def _last_on_floor(run: Run) -> Step | None:
+    last = run.current()
+    number = (last.number if last else len(run.sheet.steps) + 1) - 1
+    while number > 0:
+        step = run.sheet.steps[number - 1]
+        if step.lane is Lane.FLOOR:
+            return step if run.is_done(number) else None
+        number -= 1
+    return None
+
+
+def _next_on_floor(run: Run) -> Step | None:
+    current = run.current()
+    after = run.sheet.steps[current.number :] if current else ()
+    return next((step for step in after if step.lane is Lane.FLOOR and not run.is_done(step.number)), None)
+
+
+def _stage_end(run: Run, last: Step | None) -> StageEnd | None:
+    current = run.current()
+    if last is None or (current is not None and current.stage == last.stage):
+        return None
+    steps = run.sheet.steps_of(last.stage)
+    numbers = {step.number for step in steps}
+    return StageEnd(
+        title=run.sheet.stage(last.stage).title,
+        done=sum(run.is_done(number) for number in numbers),
+        total=len(steps),
+        deviations=sum(item.raised.step in numbers for item in run.deviations),
+    )

@@ -1,0 +1,211 @@
+"""A step as it is shown: what it asks, what was read, what was said about it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.domain.crew import SUPERVISOR
+from app.domain.events import Happened, NoteAdded, PhotoAdded, ReadingCorrected, StepUndone, Taken, Who
+from app.domain.quantities import Quantity, as_typed, units_of
+from app.domain.run import Attempt, Deviation, Done, Run
+from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, Step
+from app.web.contexts.frame import Refusal
+
+
+@dataclass(frozen=True, slots=True)
+class ToolChoice:
+    """A tool that a reading may have been taken with."""
+
+    tag: str
+    serial: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldView:
+    """The field of one reading: what is wanted, what was typed, and what was wrong with that.
+
+    `at` is its place in the step, which names the inputs: value-0, unit-0, tool-0, confirmed-0.
+    """
+
+    at: int
+    name: str
+    item: str
+    is_serial: bool
+    units: tuple[str, ...]
+    unit: str
+    target: str
+    low: str
+    high: str
+    tool_kind: str
+    tools: tuple[ToolChoice, ...]
+    tool: str
+    value: str
+    error: str
+    question: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingView:
+    """A reading as it stands, with each older value under who put it right, when and why."""
+
+    at: int
+    taken: Taken
+    older: tuple[Happened, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DoneView:
+    """A finished step, small: its number and text, what was read, who and when."""
+
+    number: int
+    text: str
+    readings: tuple[Taken, ...]
+    who: Who
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """A note or a photo of a step; a photo has the hash under which it is kept."""
+
+    text: str
+    photo: str
+    who: Who
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """One step with everything that belongs to it; `state` is one word of STATES."""
+
+    number: int
+    text: str
+    stage: str
+    stage_id: str
+    role: str
+    lane: str
+    source: str
+    state: str
+    cautions: tuple[str, ...]
+    fields: tuple[FieldView, ...]
+    open_needs: tuple[int, ...]
+    hold_stage: str
+    hold_title: str
+    may_tick: bool
+    is_current: bool
+    attempts: tuple[Attempt, ...]
+    deviations: tuple[Deviation, ...]
+    done: Done | None
+    readings: tuple[ReadingView, ...]
+    undone: tuple[Happened, ...]
+    remarks: tuple[Remark, ...]
+
+
+def done_form(number: int) -> str:
+    """Return the name of the form that ticks a step; another step's form has another."""
+    return f"done-{number}"
+
+
+def step_view(run: Run, step: Step, who: Who | None, refusal: Refusal) -> StepView:
+    """Return a step as it stands in a run."""
+    held = run.holding(step) if step.lane is Lane.FLOOR else None
+    return StepView(
+        number=step.number,
+        text=step.text,
+        stage=run.sheet.stage(step.stage).title,
+        stage_id=step.stage,
+        role=step.role,
+        lane=step.lane.value,
+        source=step.source,
+        state=state_of(run, step),
+        cautions=tuple(caution.value for caution in step.cautions),
+        fields=tuple(_field(run, step, at, refusal) for at in range(len(step.readings))),
+        open_needs=run.open_needs(step),
+        hold_stage=held.id if held else "",
+        hold_title=held.hold_point.title if held and held.hold_point else "",
+        may_tick=who is not None and who.role in (step.role, SUPERVISOR),
+        is_current=step.number == run.floor_next,
+        attempts=run.attempts.get(step.number, ()),
+        deviations=run.deviations_of(step.number),
+        done=run.done.get(step.number),
+        readings=_readings(run, step.number),
+        undone=tuple(item for item in run.undone if _undoes(item, step.number)),
+        remarks=_remarks(run, step.number),
+    )
+
+
+def state_of(run: Run, step: Step) -> str:
+    """Return the state of a step: done, reopened, held, waiting, current, or to-do."""
+    if run.is_done(step.number):
+        return "done"
+    if step.lane is Lane.FLOOR and run.holding(step) is not None:
+        return "held"
+    if run.open_needs(step):
+        return "waiting"
+    if any(_undoes(item, step.number) for item in run.undone):
+        return "reopened"
+    return "current" if step.number == run.floor_next else "to-do"
+
+
+def done_view(run: Run, step: Step) -> DoneView:
+    """Return a finished step in small."""
+    done = run.done[step.number]
+    return DoneView(step.number, step.text, done.readings, done.who, done.at)
+
+
+def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
+    wanted, form = step.readings[at], done_form(step.number)
+    is_serial = wanted.kind is ReadingKind.SERIAL
+    tools = tuple(ToolChoice(tool.tag, tool.serial) for tool in run.plan.tools if tool.kind is wanted.tool)
+    return FieldView(
+        at=at,
+        name=wanted.name,
+        item=wanted.item,
+        is_serial=is_serial,
+        units=() if is_serial else units_of(QUANTITY_OF[wanted.kind]),
+        unit=refusal.typed(form, f"unit-{at}", wanted.unit),
+        target=_text(wanted.target, wanted.unit),
+        low=_text(wanted.low, wanted.unit),
+        high=_text(wanted.high, wanted.unit),
+        tool_kind=wanted.tool.value if wanted.tool else "",
+        tools=tools,
+        tool=refusal.typed(form, f"tool-{at}", tools[0].tag if len(tools) == 1 else ""),
+        value=refusal.typed(form, f"value-{at}"),
+        error=refusal.says(form, wanted.name),
+        question=refusal.question and refusal.says(form, wanted.name) != "",
+    )
+
+
+def _text(value: Quantity | None, unit: str) -> str:
+    return as_typed(value, unit) if value is not None else ""
+
+
+def _readings(run: Run, number: int) -> tuple[ReadingView, ...]:
+    done = run.done.get(number)
+    if done is None:
+        return ()
+    return tuple(
+        ReadingView(at, taken, tuple(item for item in run.corrections if _corrects(item, number, taken.name)))
+        for at, taken in enumerate(done.readings)
+    )
+
+
+def _corrects(happened: Happened, number: int, name: str) -> bool:
+    event = happened.event
+    return isinstance(event, ReadingCorrected) and (event.step, event.new.name) == (number, name)
+
+
+def _undoes(happened: Happened, number: int) -> bool:
+    return isinstance(happened.event, StepUndone) and happened.event.step == number
+
+
+def _remarks(run: Run, number: int) -> tuple[Remark, ...]:
+    found: list[Remark] = []
+    for happened in run.remarks:
+        match happened.event:
+            case NoteAdded(step=step, text=text) if step == number:
+                found.append(Remark(text, "", happened.who, happened.at))
+            case PhotoAdded(step=step, content=content, name=name) if step == number:
+                found.append(Remark(name, content, happened.who, happened.at))
+            case _:
+                pass
+    return tuple(found)

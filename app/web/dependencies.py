@@ -1,0 +1,148 @@
+"""What a route is handed: the site, who asks, and what was typed into the form."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import Depends, Request
+from fastapi.responses import Response
+from starlette.datastructures import UploadFile
+
+from app.domain.events import Who
+from app.services.people import who_is
+from app.services.runs import checked_key
+from app.services.site import Site
+from app.settings import Settings
+from app.web.contexts.frame import Frame
+
+PALETTES = ("", "day", "night")
+PALETTE_COOKIE = "palette"
+SIZE_COOKIE = "size"
+SIZES = ("4", "5", "6", "7", "8", "10", "12")  # dots of a millimetre; the default lies between 6 and 7
+TWO_YEARS = 2 * 365 * 24 * 3600
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One request: of which site, by whom, and what it carries."""
+
+    request: Request
+    site: Site
+    settings: Settings
+    token: str
+    who: Who | None
+
+    def frame(self) -> Frame:
+        """Return the frame around the page that answers this."""
+        cookies = self.request.cookies
+        return Frame(
+            who=self.who,
+            demo=self.site.demo,
+            practice=self.site.practice,
+            palette=_one_of(cookies.get(PALETTE_COOKIE, ""), PALETTES),
+            size=_one_of(cookies.get(SIZE_COOKIE, ""), SIZES),
+            path=self.request.url.path,
+        )
+
+
+class SignInWantedError(Exception):
+    """The page is for people who are signed in."""
+
+
+class NoSuchPageError(Exception):
+    """Nothing is kept under this address."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A form as it was filled in: its texts, its files and its key."""
+
+    values: Mapping[str, tuple[str, ...]]
+    files: Mapping[str, UploadFile]
+    key: str
+
+    def text(self, name: str, otherwise: str = "") -> str:
+        """Return the first text of a field."""
+        return self.values.get(name, (otherwise,))[0]
+
+    def texts(self, name: str) -> tuple[str, ...]:
+        """Return all texts of a field, such as those of ticked boxes."""
+        return self.values.get(name, ())
+
+
+def asked(request: Request) -> Asked:
+    """Return the request with its site and the person behind its token."""
+    site: Site = request.app.state.site
+    token = request.cookies.get(token_cookie(request), "")
+    return Asked(request, site, request.app.state.settings, token, who_is(site, token))
+
+
+def asked_by_somebody(request: Request) -> Asked:
+    """Return the request of somebody who is signed in.
+
+    Raises: SignInWantedError.
+    """
+    known = asked(request)
+    if known.who is None:
+        raise SignInWantedError
+    return known
+
+
+async def typed_form(request: Request) -> Typed:
+    """Return the form of a request.
+
+    Raises: KeyMissingError where it came without its key.
+    """
+    form = await request.form(max_files=1, max_fields=2_000, max_part_size=5_000_000)
+    values: dict[str, tuple[str, ...]] = {}
+    files: dict[str, UploadFile] = {}
+    for name, value in form.multi_items():
+        if isinstance(value, UploadFile):
+            files[name] = value
+        else:
+            values[name] = (*values.get(name, ()), value)
+    key = values.pop("key", ("",))[0]
+    return Typed(values, files, checked_key(key))
+
+
+def token_cookie(request: Request) -> str:
+    """Return the name of the cookie that keeps the token; browsers guard the prefix over HTTPS alone."""
+    return "__Host-twinleg" if request.url.scheme == "https" else "twinleg"
+
+
+def keep_token(request: Request, response: Response, token: str) -> None:
+    """Leave the token with the browser, out of reach of scripts and other sites."""
+    response.set_cookie(
+        token_cookie(request),
+        token,
+        path="/",
+        httponly=True,
+        samesite="strict",
+        secure=request.url.scheme == "https",
+    )
+
+
+def forget_token(request: Request, response: Response) -> None:
+    """Leave the browser without a token."""
+    response.delete_cookie(
+        token_cookie(request),
+        path="/",
+        httponly=True,
+        samesite="strict",
+        secure=request.url.scheme == "https",
+    )
+
+
+def inside(path: str, otherwise: str = "/") -> str:
+    """Return a path of this server, or another where it would lead away."""
+    plain = path.startswith("/") and not path.startswith("//") and "\\" not in path and path.isprintable()
+    return path if plain else otherwise
+
+
+def _one_of(text: str, allowed: tuple[str, ...]) -> str:
+    return text if text in allowed else ""
+
+
+Asking = Annotated[Asked, Depends(asked)]
+Known = Annotated[Asked, Depends(asked_by_somebody)]
+Form = Annotated[Typed, Depends(typed_form)]

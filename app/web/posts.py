@@ -1,0 +1,45 @@
+"""What follows a form: the page that shows what it did, or the same form with the refusal in it."""
+
+from collections.abc import Awaitable, Callable
+
+from fastapi.responses import RedirectResponse, Response
+
+from app.web.contexts.frame import NO_REFUSAL, Refusal
+from app.web.dependencies import Asked, Typed
+from app.web.errors import KNOWN, status_of
+from app.web.render import Page, is_htmx, respond
+
+Show = Callable[[Refusal], Page]
+
+
+async def answer(
+    asked: Asked, form: str, typed: Typed, doing: Awaitable[object], *, show: Show, then: Callable[[], str]
+) -> Response:
+    """Return the page after an act; where the act is refused, the form as it was typed with the sentence."""
+    try:
+        await doing
+    except KNOWN as error:
+        return respond(asked.request, show(refusal_of(form, typed, error)), status_of(error))
+    if is_htmx(asked.request):
+        return respond(asked.request, show(NO_REFUSAL), headers={"HX-Push-Url": then()})
+    return RedirectResponse(then(), 303)
+
+
+def go(asked: Asked, target: str) -> Response:
+    """Return the way to another page, whoever asks."""
+    if is_htmx(asked.request):
+        return Response(status_code=204, headers={"HX-Redirect": target})
+    return RedirectResponse(target, 303)
+
+
+def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
+    """Return a refusal with what had been typed; PINs are never sent back."""
+    kept = {name: texts for name, texts in typed.values.items() if name != "pin"}
+    return Refusal(
+        form=form,
+        text=str(error),
+        rule=getattr(error, "rule", "refused"),
+        field=getattr(error, "field", ""),
+        question=getattr(error, "question", False),
+        values=kept,
+    )

@@ -1,0 +1,76 @@
+"""A page or its part, made from its context by its template."""
+
+from dataclasses import fields
+from datetime import datetime
+from typing import Any, ClassVar, Protocol
+
+from fastapi import Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from app.bundled import resource_folder
+from app.services.runs import new_key
+from app.web.contexts.frame import Frame
+from app.web.static_files import StaticFolder
+
+
+class Page(Protocol):
+    """A context that knows its templates: the whole page, and the part that htmx swaps."""
+
+    PAGE: ClassVar[str]
+    PART: ClassVar[str]
+
+    @property
+    def frame(self) -> Frame:
+        """Return the frame around the page."""
+
+
+def make_environment(static: StaticFolder) -> Environment:
+    """Return the templates, with the few functions and filters that they may use."""
+    environment = Environment(
+        loader=FileSystemLoader(resource_folder("templates")),
+        undefined=StrictUndefined,
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.globals.update(new_key=new_key, asset=static.address_of)
+    environment.filters.update(moment=moment, clock=clock, opening=opening)
+    return environment
+
+
+def render_text(environment: Environment, page: Page, template: str) -> str:
+    """Return a template filled from a context: each of its fields under its own name."""
+    names = {item.name: getattr(page, item.name) for item in fields(page)}  # type: ignore[arg-type]
+    return environment.get_template(template).render(names)
+
+
+def respond(
+    request: Request, page: Page, status: int = 200, headers: dict[str, str] | None = None
+) -> HTMLResponse:
+    """Return a page, or only its part where htmx asks."""
+    environment: Environment = request.app.state.pages
+    template = page.PART if is_htmx(request) else page.PAGE
+    sent = {"Cache-Control": "no-store", "Vary": "HX-Request", **(headers or {})}
+    return HTMLResponse(render_text(environment, page, template), status, sent)
+
+
+def is_htmx(request: Request) -> bool:
+    """Return whether htmx asks, and so wants the part alone."""
+    return request.headers.get("hx-request") == "true"
+
+
+def moment(at: Any) -> str:
+    """Return a time with its date and offset, as people read it."""
+    time = at if isinstance(at, datetime) else datetime.fromisoformat(at)
+    return f"{time:%Y-%m-%d %H:%M:%S %z}"
+
+
+def clock(at: datetime) -> str:
+    """Return the time of day."""
+    return f"{at:%H:%M:%S}"
+
+
+def opening(text: str) -> str:
+    """Return a text with a capital first letter and the rest as it is."""
+    return text[:1].upper() + text[1:]

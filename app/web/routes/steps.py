@@ -1,0 +1,141 @@
+"""A step: ticked, undone, put right, remarked on; each form comes back to the page that it stood on."""
+
+from collections.abc import Awaitable
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from app.domain.commands import (
+    AddNote,
+    CorrectReading,
+    Entered,
+    FinishStep,
+    RaiseDeviation,
+    UndoStep,
+)
+from app.domain.refusals import UnknownStepError
+from app.domain.run import Run
+from app.domain.sheet import Step
+from app.services.photos import attach_photo, photo_of_run
+from app.services.runs import Acted, act, run_of
+from app.web.contexts.deviations import disposition_of
+from app.web.contexts.frame import Refusal
+from app.web.contexts.runs import run_page
+from app.web.contexts.step import next_deck, step_page
+from app.web.contexts.steps import done_form
+from app.web.dependencies import Asked, Asking, Form, Known, Typed
+from app.web.posts import answer
+from app.web.render import Page, respond
+
+routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
+
+
+@routes.get("/steps/{number}")
+async def step(asked: Known, run_id: str, number: int) -> Response:
+    """Show one step."""
+    return respond(asked.request, step_page(asked.frame(), run_of(asked.site, run_id), number))
+
+
+@routes.post("/steps/{number}/done")
+async def finish(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Tick a step, with what was read."""
+    wanted = _step(run_of(asked.site, run_id), number)
+    command = FinishStep(number, tuple(_entered(wanted, at, typed) for at in range(len(wanted.readings))))
+    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    return await _back(asked, done_form(number), typed, run_id, number, doing)
+
+
+@routes.post("/steps/{number}/undo")
+async def undo(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Take a tick back."""
+    command = UndoStep(number, typed.text("reason"))
+    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    return await _back(asked, "undo", typed, run_id, number, doing)
+
+
+@routes.post("/steps/{number}/correct/{at}")
+async def correct(asked: Asking, typed: Form, run_id: str, number: int, at: int) -> Response:
+    """Put a reading right."""
+    wanted = _step(run_of(asked.site, run_id), number)
+    command = CorrectReading(number, _entered(wanted, at, typed), typed.text("reason"))
+    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    return await _back(asked, f"correct-{at}", typed, run_id, number, doing)
+
+
+@routes.post("/steps/{number}/deviations")
+async def deviate(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Raise a deviation at a step."""
+
+    async def doing() -> Acted:
+        proposed = disposition_of(typed.text("proposed"))
+        command = RaiseDeviation(number, typed.text("what"), typed.text("why"), proposed)
+        return await act(asked.site, run_id, command, asked.who, typed.key)
+
+    return await _back(asked, "deviation", typed, run_id, number, doing())
+
+
+@routes.post("/steps/{number}/notes")
+async def note(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Write a remark on a step."""
+    doing = act(asked.site, run_id, AddNote(number, typed.text("text")), asked.who, typed.key)
+    return await _back(asked, "note", typed, run_id, number, doing)
+
+
+@routes.post("/steps/{number}/photos")
+async def photo(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Attach a photo to a step."""
+    sent = typed.files.get("photo")
+    content = await sent.read() if sent is not None else b""
+    name = (sent.filename if sent is not None else None) or "photo"
+    doing = attach_photo(asked.site, run_id, number, content=content, name=name, who=asked.who, key=typed.key)
+    return await _back(asked, "photo", typed, run_id, number, doing)
+
+
+@routes.get("/photos/{content_hash}")
+async def show_photo(asked: Known, run_id: str, content_hash: str) -> Response:
+    """Return the bytes of a photo."""
+    kept = photo_of_run(asked.site, run_id, content_hash)
+    headers = {"Cache-Control": "private, max-age=31536000, immutable"}
+    return Response(kept.content, media_type=kept.media_type, headers=headers)
+
+
+async def _back(
+    asked: Asked, form: str, typed: Typed, run_id: str, number: int, doing: Awaitable[Acted]
+) -> Response:
+    """Return to the page on which the form stood; deck work goes on to the next open deck step."""
+    back = typed.text("back", "step")
+
+    def landing() -> int:
+        run = run_of(asked.site, run_id)
+        onward = next_deck(run, number) if back == "deck" and run.is_done(number) else 0
+        return onward or number
+
+    def show(refusal: Refusal) -> Page:
+        run = run_of(asked.site, run_id)
+        if back == "run":
+            return run_page(asked.frame(), run, refusal)
+        return step_page(asked.frame(), run, number if refusal.text else landing(), refusal)
+
+    def then() -> str:
+        return f"/runs/{run_id}" if back == "run" else f"/runs/{run_id}/steps/{landing()}"
+
+    return await answer(asked, form, typed, doing, show=show, then=then)
+
+
+def _step(run: Run, number: int) -> Step:
+    step = run.sheet.step(number)
+    if step is None:
+        raise UnknownStepError(number, len(run.sheet.steps))
+    return step
+
+
+def _entered(step: Step, at: int, typed: Typed) -> Entered:
+    if not 0 <= at < len(step.readings):
+        return Entered(f"reading {at + 1}", "")
+    return Entered(
+        name=step.readings[at].name,
+        value=typed.text(f"value-{at}"),
+        unit=typed.text(f"unit-{at}"),
+        tool=typed.text(f"tool-{at}"),
+        confirmed=typed.text(f"confirmed-{at}") == "yes",
+    )

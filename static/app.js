@@ -1,0 +1,191 @@
+"use strict";
+// What the pages do beyond forms: keep what was typed, say NOT RECORDED, send again, take scans.
+// Everything works without this file; nothing is recorded here, only on the server.
+(() => {
+  const LOOK_EVERY = 3000;
+  const LOOK_TIMEOUT = 3500;
+  const BURST = 60; // milliseconds between two keys of a scanner; no hand is that quick
+  const $ = (selector, root = document) => root.querySelector(selector);
+  const all = (selector, root = document) => [...root.querySelectorAll(selector)];
+  let waiting = null;
+  let away = false;
+  let signing = false;
+
+  // NOT RECORDED, and sending again with the same key
+
+  const show = () => {
+    const box = $("#not-recorded");
+    const state = waiting ? "waiting" : signing ? "signing" : away ? "away" : "";
+    box.hidden = state === "";
+    all("[data-when]", box).forEach((line) => { line.hidden = line.dataset.when !== state; });
+  };
+
+  const lost = (event) => {
+    const form = event.detail.elt.closest("form");
+    away = true;
+    if (form && form.hasAttribute("data-never-queued")) {
+      signing = true;
+    } else if (form) {
+      waiting = form;
+      form.classList.add("is-waiting");
+      form.inert = true; // what is on its way must not change under its key
+    }
+    show();
+  };
+
+  const giveUp = () => {
+    if (waiting) { waiting.inert = false; waiting.classList.remove("is-waiting"); }
+    waiting = null;
+    signing = false;
+    show();
+  };
+
+  const look = async () => {
+    if (document.hidden) { return; }
+    try {
+      const answer = await fetch("/alive", { cache: "no-store", signal: AbortSignal.timeout(LOOK_TIMEOUT) });
+      if (!answer.ok) { throw new Error(String(answer.status)); }
+      away = false;
+      if (waiting && waiting.isConnected) {
+        const form = waiting;
+        giveUp();
+        htmx.trigger(form, "submit");
+      }
+    } catch {
+      away = true;
+    }
+    show();
+  };
+
+  document.addEventListener("htmx:sendError", lost);
+  document.addEventListener("htmx:timeout", lost);
+  document.addEventListener("htmx:beforeRequest", () => { signing = false; });
+  window.addEventListener("offline", look);
+  window.addEventListener("online", look);
+  document.addEventListener("visibilitychange", look);
+  setInterval(look, LOOK_EVERY);
+
+  // What was typed survives a reload and a change of person; PINs are never kept
+
+  const draftOf = (field) => {
+    const form = field.form;
+    if (!form || !field.name || field.type === "hidden" || field.type === "password" || field.type === "file") { return ""; }
+    return `draft ${form.getAttribute("action")} ${field.name} ${field.type === "checkbox" || field.type === "radio" ? field.value : ""}`;
+  };
+  const keepDraft = (field) => {
+    const name = draftOf(field);
+    if (!name) { return; }
+    const isBox = field.type === "checkbox" || field.type === "radio";
+    sessionStorage.setItem(name, isBox ? String(field.checked) : field.value);
+  };
+  const bringBack = (root) => all("input, select, textarea", root).forEach((field) => {
+    const kept = sessionStorage.getItem(draftOf(field));
+    if (kept === null) { return; }
+    if (field.type === "checkbox" || field.type === "radio") { field.checked = kept === "true"; } else { field.value = kept; }
+  });
+  const forgetDrafts = (form) => {
+    const start = `draft ${form.getAttribute("action")} `;
+    Object.keys(sessionStorage).filter((name) => name.startsWith(start)).forEach((name) => sessionStorage.removeItem(name));
+  };
+
+  // The value comes back large beside the button that records it
+
+  const readBack = () => {
+    const output = $("#readback");
+    if (!output) { return; }
+    output.replaceChildren(...all("[data-reading]").filter((field) => field.value.trim()).map((field) => {
+      const line = document.createElement("span");
+      const unit = document.getElementById(field.id.replace("value", "unit"));
+      line.textContent = `${field.value.trim()} ${unit ? unit.value : ""}`;
+      return line;
+    }));
+  };
+
+  document.addEventListener("input", (event) => { keepDraft(event.target); readBack(); });
+  document.addEventListener("change", (event) => { keepDraft(event.target); readBack(); });
+  document.addEventListener("htmx:afterRequest", (event) => {
+    const form = event.detail.elt.closest("form");
+    if (form && event.detail.successful) { forgetDrafts(form); }
+  });
+  document.addEventListener("submit", (event) => {
+    if (!event.target.hasAttribute("hx-post")) { forgetDrafts(event.target); }
+  });
+
+  // After a swap: say what came, show what was refused, put the focus where the eye should go
+
+  const ready = (root) => {
+    bringBack(root);
+    readBack();
+    all("[data-keypad]", root).forEach((pad) => { pad.hidden = false; });
+  };
+  document.addEventListener("htmx:afterSettle", () => {
+    const page = $("#page");
+    ready(page);
+    if (page.dataset.said) { $("#said").textContent = page.dataset.said; }
+    const refused = $(".refused[role=alert]", page);
+    if (refused) {
+      refused.scrollIntoView({ block: "center" });
+      ($("[aria-invalid=true]", page) || refused).focus({ preventScroll: true });
+    } else {
+      window.scrollTo(0, 0);
+      const heading = $("h1", page);
+      if (heading) { heading.setAttribute("tabindex", "-1"); heading.focus({ preventScroll: true }); }
+    }
+  });
+
+  // The keypad for PINs, and giving up a form that waits
+
+  document.addEventListener("click", (event) => {
+    const key = event.target.closest("[data-digit]");
+    if (key) {
+      const field = document.getElementById(key.closest("[data-keypad]").dataset.keypad);
+      field.value = key.dataset.digit === "back" ? field.value.slice(0, -1) : field.value + key.dataset.digit;
+    }
+    if (event.target.closest("[data-act=give-up]")) { giveUp(); }
+    const menu = $(".menu[open]");
+    if (menu && !menu.contains(event.target)) { menu.open = false; }
+  });
+
+  // A scanner types like a very fast hand and ends with Enter: its text goes to the open serial field
+
+  let scanned = "";
+  let before = 0;
+  let started = null;
+  const isText = (element) => element.matches("textarea, select, input:not([type=checkbox]):not([type=radio]):not([type=file])");
+  const openField = () => all("[data-scan]").find((field) => !field.value.trim()) || $("[data-scan]");
+
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) { return; }
+    const quick = event.timeStamp - before < BURST;
+    before = event.timeStamp;
+    if (event.key.length === 1) {
+      if (!quick || !scanned) {
+        scanned = "";
+        started = isText(event.target) ? { field: event.target, value: event.target.value } : null;
+      }
+      scanned += event.key;
+      return;
+    }
+    if (event.key !== "Enter") { if (event.key !== "Shift") { scanned = ""; } return; }
+    const text = scanned;
+    scanned = "";
+    if (event.target.matches("[data-scan]")) {
+      event.preventDefault(); // the scanner's Enter ends a serial, it does not tick a step
+      keepDraft(event.target);
+      const next = all("[data-reading]").find((field) => !field.value.trim());
+      if (next) { next.focus(); } else { event.target.blur(); }
+      return;
+    }
+    const field = openField();
+    if (!field || !quick || text.length < 3) { return; }
+    if (isText(event.target) && !/[^0-9.,]/.test(text)) { return; }
+    event.preventDefault();
+    event.stopPropagation();
+    if (started && started.field !== field) { started.field.value = started.value; }
+    field.value = text;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }, true);
+
+  ready(document);
+  look();
+})();
