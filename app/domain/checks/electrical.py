@@ -7,7 +7,7 @@ from math import fsum
 
 from app.domain.checks.places import numbered
 from app.domain.checks.shown import given, like
-from app.domain.checks.verdict import Verdict
+from app.domain.checks.verdict import Verdict, is_above, is_below
 from app.domain.crew import ALONG, ElectricalTest, Limits, TestMoment
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
@@ -49,15 +49,15 @@ def phase_verdict(readings: Sequence[Resistance], test: ElectricalTest, limits: 
     """Return where phase-to-phase resistances [ohm] stand: each within its limits, all in balance."""
     window = f"{given(test.resistance_low)} to {given(test.resistance_high)}"
     low, high = min(readings), max(readings)
-    if low < test.resistance_low:
+    if is_below(low, test.resistance_low):
         text = f"{given(low)} is below the window, {window}: look for a short, and zero the meter's leads."
         return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if high > test.resistance_high:
+    if is_above(high, test.resistance_high):
         text = f"{given(high)} is over the window, {window}: look for an open or poor contact."
         return Verdict(ReadingVerdict.ABOVE_WINDOW, text)
     share = imbalance(readings)
     limit = limits.resistance_imbalance
-    if share > limit:
+    if is_above(share, limit):
         text = (
             f"The phases are {like(share, limit)} out of balance, {given(limit)} is allowed: test each again."
         )
@@ -69,7 +69,7 @@ def phase_verdict(readings: Sequence[Resistance], test: ElectricalTest, limits: 
 def insulation_verdict(readings: Sequence[Resistance], test: ElectricalTest) -> Verdict:
     """Return where insulation resistances to ground [ohm] stand against the least that passes."""
     least, limit = min(readings), given(test.insulation_low)
-    if least < test.insulation_low:
+    if is_below(least, test.insulation_low):
         text = (
             f"{given(least)} to ground is below the limit, {limit}: do not bury it; clean, dry and test "
             "again."

@@ -14,7 +14,7 @@ from app.domain.checks.tally import TallyLine, datum_depths, station_depths, tal
 from app.domain.parts import PartKind
 from app.domain.plan import Plan, System
 from app.domain.problems import Problem, caution, stop
-from app.domain.quantities import NO_LENGTH, Length, length
+from app.domain.quantities import Length, length
 from app.domain.well import Casing
 
 RULES = {
@@ -23,6 +23,7 @@ RULES = {
 }
 
 TIGHT = length(1 / 16, "in")
+NO_ROOM = length(0.001, "in")  # sizes are printed to a thousandth of an inch
 # A coupling reaches so far down its joint and up the next one, longest EUE coupling.
 COUPLING_REACH = length(6.5, "in")
 
@@ -59,7 +60,7 @@ def check_fit(plan: Plan, _today: date) -> Iterator[Problem]:
             continue
         casing = min(passed, key=lambda section: section.drift)
         room = casing.drift - passage.width
-        if room <= NO_LENGTH:
+        if room < NO_ROOM:
             yield stop("does-not-fit", passage.where, _too_wide(passage, casing))
         elif room < TIGHT:
             yield caution(
@@ -89,8 +90,7 @@ def _single_bodies(plan: Plan, lines: tuple[TallyLine, ...]) -> Iterator[Passage
         yield Passage(where, part.tag, part.max_od, depths[part.tag])
     for where, tubing in every_tubing(plan):
         widest = tubing.coupling_od or tubing.od
-        if tubing.joints:
-            yield Passage(where, f"The {tubing.name}", widest, depths[tubing.joints[0].tag])
+        yield Passage(where, f"The {tubing.name}", widest, depths[tubing.joints[0].tag])
         protector = next((kind for kind in plan.clamp_types if kind.name == tubing.protector), None)
         if protector is not None:
             yield Passage(

@@ -5,7 +5,7 @@ from datetime import date
 
 from app.domain.checks.places import place, system_place
 from app.domain.checks.shown import given, like
-from app.domain.checks.verdict import Verdict
+from app.domain.checks.verdict import Verdict, is_above, is_below
 from app.domain.crew import LineTest
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
@@ -31,24 +31,24 @@ def fall(start: Pressure, end: Pressure) -> Ratio:
 
 def pressure_verdict(start: Pressure, end: Pressure, held: Duration, test: LineTest) -> Verdict:
     """Return where a line test stands: started high enough, held long enough, steady enough."""
-    if start < test.pressure:
+    if is_below(start, test.pressure):
         text = (
             f"It began at {given(start)}, under the {given(test.pressure)} that the plan wants: pump up "
             "and repeat."
         )
         return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if held < test.hold:
+    if is_below(held, test.hold):
         text = f"It was held {given(held)} of the {given(test.hold)} that the plan wants: hold on, or repeat."
         return Verdict(ReadingVerdict.BELOW_WINDOW, text)
     fallen = fall(start, end)
     shown, limit = like(Ratio(abs(fallen.si)), test.allowed_fall), given(test.allowed_fall)
-    if fallen > test.allowed_fall:
+    if is_above(fallen, test.allowed_fall):
         text = (
             f"It fell {shown}, {limit} is allowed: look for the leak, bleed to zero before touching a "
             "fitting."
         )
         return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if fallen.si < -test.allowed_fall.si:
+    if is_above(Ratio(-fallen.si), test.allowed_fall):
         text = (
             f"It rose {shown}: the line warms or is still being fed. Let it settle, isolate the pump and "
             "repeat."

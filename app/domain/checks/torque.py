@@ -6,7 +6,7 @@ from datetime import date
 
 from app.domain.checks.places import every_part, every_tubing, numbered, place, system_place
 from app.domain.checks.shown import given, like
-from app.domain.checks.verdict import Verdict
+from app.domain.checks.verdict import Verdict, is_above, is_below
 from app.domain.connections import ConnectionType, MakeUp
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
@@ -49,10 +49,10 @@ def torque_window(connection: ConnectionType) -> TorqueWindow:
 def torque_verdict(applied: Torque, connection: ConnectionType) -> Verdict:
     """Return where an applied torque [N*m] stands against its window; the limits themselves pass."""
     window = f"{given(connection.low)} to {given(connection.high)}"
-    if applied < connection.low:
+    if is_below(applied, connection.low):
         text = f"{given(applied)} is below the window, {window}: back it off, inspect and make it up again."
         return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if applied > connection.high:
+    if is_above(applied, connection.high):
         text = (
             f"{given(applied)} is over the window, {window}: break it out and inspect both ends; do not "
             "slacken."

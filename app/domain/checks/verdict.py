@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 
 from app.domain.install_record import ReadingVerdict
+from app.domain.quantities import Quantity
+
+# A limit typed in one unit and a reading in another differ in the last bits; this is far below any gauge.
+ROUNDING_RATIO = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,3 +20,13 @@ class Verdict:
     def passes(self) -> bool:
         """Return whether the reading may stand."""
         return self.standing is ReadingVerdict.IN_WINDOW
+
+
+def is_below(value: Quantity, limit: Quantity) -> bool:
+    """Return whether a value is under a limit by more than the rounding of units."""
+    return value.si < limit.si * (1.0 - ROUNDING_RATIO)
+
+
+def is_above(value: Quantity, limit: Quantity) -> bool:
+    """Return whether a value is over a limit by more than the rounding of units."""
+    return value.si > limit.si * (1.0 + ROUNDING_RATIO)

@@ -1,0 +1,46 @@
+"""Buoyancy against worked examples of public drilling texts and the formula of the handbooks.
+
+Formula: Lyons, Carter and Lapeyrouse, Formulas and Calculations, 2012, p. 24. They take steel at
+65.5 lb/gal, 0.02 % off the density used here.
+"""
+
+import pytest
+
+from app.domain.checks.loads import STEEL, buoyancy_ratio, buoyed
+from app.domain.quantities import Density, in_unit, mass, quantity
+
+STEEL_RATIO = 3e-4  # 65.5 against 65.511 lb/gal
+BY_HAND = [(8.6, 0.8687), (9.0, 0.8626), (10.0, 0.8473), (15.0, 0.7710)]
+PRINTED = 1e-4  # factors are printed to four figures
+
+
+def _fluid(pounds_per_gallon: float) -> Density:
+    return quantity(str(pounds_per_gallon), "lb/gal", Density)
+
+
+def test_a_printed_factor_in_13_pound_mud() -> None:
+    # Printed by a public drilling course, lccsc.org/drilling.
+    assert buoyancy_ratio(_fluid(13.0)) == pytest.approx(0.8015, abs=PRINTED)
+
+
+@pytest.mark.parametrize(("pounds_per_gallon", "factor"), BY_HAND)
+def test_the_factor_follows_the_handbook_formula(pounds_per_gallon: float, factor: float) -> None:
+    # Worked out by hand from (65.5 - W) / 65.5; tests the arithmetic only.
+    assert buoyancy_ratio(_fluid(pounds_per_gallon)) == pytest.approx(factor, abs=PRINTED)
+
+
+def test_a_printed_string_of_350_thousand_pounds_in_13_pound_mud() -> None:
+    weight = buoyed(mass(350_000, "lb"), _fluid(13.0))
+
+    assert in_unit(weight, "lb") == pytest.approx(280_500, rel=STEEL_RATIO)
+
+
+def test_a_printed_overpull_example_in_20_pound_mud() -> None:
+    # 10 000 ft of 25 lb/ft; the text rounds the factor to 0.6947.
+    weight = buoyed(mass(250_000, "lb"), _fluid(20.0))
+
+    assert in_unit(weight, "lb") == pytest.approx(173_675, rel=STEEL_RATIO)
+
+
+def test_steel_is_as_heavy_as_the_handbooks_take_it() -> None:
+    assert in_unit(STEEL, "lb/gal") == pytest.approx(65.5, rel=STEEL_RATIO)
