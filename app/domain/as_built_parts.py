@@ -90,7 +90,8 @@ def typed(value: Quantity, unit: str) -> Amount:
 
 def computed(value: Quantity, unit: str) -> Amount:
     """Return a computed quantity, to the hundredth of a unit."""
-    return Amount(f"{in_unit(value, unit):.2f}", unit)
+    # Adding zero turns a zero that came out just below into a plain one.
+    return Amount(f"{round(in_unit(value, unit), 2) + 0.0:.2f}", unit)
 
 
 def _system_parts(system: System, found: Found) -> Iterator[InstalledPart]:
