@@ -39,9 +39,12 @@ WIDEST_IMBALANCE = Ratio(0.10)  # common practice accepts 2 to 5 %
 def imbalance(readings: Sequence[Resistance]) -> Ratio:
     """Return the greatest deviation from the mean as a share of the mean [1].
 
-    max|x - mean| / mean. Source: the NEMA MG-1 form of unbalance. Range: readings over zero.
+    max|x - mean| / mean. Source: the NEMA MG-1 form of unbalance. Range: readings from zero up, at least
+    one; dead shorts all round are in balance.
     """
     mean = fsum(reading.si for reading in readings) / len(readings)
+    if mean == 0:
+        return Ratio(0.0)
     return Ratio(max(abs(reading.si - mean) for reading in readings) / mean)
 
 

@@ -23,6 +23,10 @@ def test_like_phases_are_in_balance() -> None:
     assert imbalance(_ohms(3, 3, 3)).si == 0
 
 
+def test_dead_shorts_all_round_are_in_balance() -> None:
+    assert imbalance(_ohms(0, 0, 0)).si == 0
+
+
 def test_imbalance_is_the_greatest_deviation_over_the_mean() -> None:
     # Mean 3.1, farthest 3.3.
     share = imbalance(_ohms(3.0, 3.0, 3.3))
