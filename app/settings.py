@@ -46,6 +46,13 @@ DATA = Setting(
     meaning="folder that keeps the runs",
     wanted="a folder",
 )
+DEMO_DATA = Setting(
+    name="data",
+    variable="TWINLEG_DEMO_DATA",  # a name of its own: the demonstration never lands among real runs
+    default="~/.local/share/twinleg-demo",
+    meaning="folder that keeps the demonstration",
+    wanted="a folder",
+)
 HOST = Setting(
     name="host",
     variable="TWINLEG_HOST",
@@ -69,6 +76,7 @@ PRACTICE = Setting(
     switch=True,
 )
 SETTINGS = (DATA, HOST, PORT, PRACTICE)
+DEMO_SETTINGS = (DEMO_DATA, HOST, PORT, PRACTICE)
 
 
 class SettingError(ValueError):
@@ -90,9 +98,9 @@ class _Typed:
         return SettingError(self.source, self.text, self.setting.wanted)
 
 
-def add_setting_arguments(parser: argparse.ArgumentParser) -> None:
+def add_setting_arguments(parser: argparse.ArgumentParser, settings: tuple[Setting, ...] = SETTINGS) -> None:
     """Give the parser one argument for each setting."""
-    for setting in SETTINGS:
+    for setting in settings:
         meaning = f"{setting.meaning} (or {setting.variable}; otherwise {setting.default})"
         if setting.switch:
             parser.add_argument(setting.argument, action="store_const", const="yes", help=meaning)
@@ -100,7 +108,9 @@ def add_setting_arguments(parser: argparse.ArgumentParser) -> None:
             parser.add_argument(setting.argument, metavar=setting.name.upper(), help=meaning)
 
 
-def settings_from(arguments: argparse.Namespace, environment: Mapping[str, str]) -> Settings:
+def settings_from(
+    arguments: argparse.Namespace, environment: Mapping[str, str], *, data: Setting = DATA
+) -> Settings:
     """Return the settings: an argument goes before the environment, and that before the default.
 
     Raises: SettingError where a value cannot be used; it names the argument or variable.
@@ -110,7 +120,7 @@ def settings_from(arguments: argparse.Namespace, environment: Mapping[str, str])
         return _what_was_typed(setting, arguments, environment)
 
     return Settings(
-        data=_folder(typed(DATA)),
+        data=_folder(typed(data)),
         host=_host(typed(HOST)),
         port=_port(typed(PORT)),
         practice=_yes_or_no(typed(PRACTICE)),

@@ -1,0 +1,147 @@
+"""The command line: reads what was typed, calls one use case, and prints what came of it."""
+
+import argparse
+import importlib
+import io
+import os
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from app.cli.outcome import GOOD, OutcomeError
+from app.settings import DATA, DEMO_SETTINGS, add_setting_arguments
+
+INTERRUPTED = 130  # what a shell expects after Ctrl-C
+
+Adding = Callable[[argparse.ArgumentParser], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One word after `twinleg`: the module that does it in a function of that name, and its help."""
+
+    name: str
+    home: str
+    summary: str
+    more: str
+    add_arguments: Adding
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks and return the exit code: 0 good, 1 stopped, 2 not readable."""
+    _write_anything()
+    asked = _parser().parse_args(arguments)
+    try:
+        # Imported when asked for, so that a check or a look at the help is quick.
+        code: int = getattr(importlib.import_module(asked.home), asked.command)(asked)
+        sys.stdout.flush()
+    except OutcomeError as outcome:
+        print(f"twinleg: {' '.join(str(outcome).split())}", file=sys.stderr)
+        return outcome.code
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; nothing more may be written at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return GOOD
+    return code
+
+
+def _plan_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("plan", metavar="PLAN", help="the run plan, a TOML file")
+    parser.add_argument("--json", action="store_true", help="print JSON for another program")
+
+
+def _record_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("run", metavar="RUN", help="the number of the run, as the list of runs shows it")
+    parser.add_argument(
+        "--data", metavar="DATA", help=f"{DATA.meaning} (or {DATA.variable}; otherwise {DATA.default})"
+    )
+    parser.add_argument("--out", metavar="OUT", default=".", help="folder to write to (otherwise this one)")
+
+
+def _verify_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="the PDF or JSON file of an install record")
+    parser.add_argument(
+        "--trusted", metavar="FINGERPRINT", help="fingerprint of the site's key, as the site gave it to you"
+    )
+
+
+def _demo_arguments(parser: argparse.ArgumentParser) -> None:
+    add_setting_arguments(parser, DEMO_SETTINGS)
+
+
+COMMANDS = (
+    Command(
+        "demo",
+        "app.cli.server",
+        "start a demonstration with an invented crew and invented wells",
+        "Starts a server with an invented crew and two invented run plans, prints its address and the names "
+        "and PINs to sign in by. Open the address in a browser on this machine. Stop it with Ctrl-C; the "
+        "next start goes on where it stopped. Nothing in it is real.",
+        _demo_arguments,
+    ),
+    Command(
+        "serve",
+        "app.cli.server",
+        "start the server of your site",
+        "Starts the server that keeps your runs. Open its address in a browser; the first start asks for the "
+        "first supervisor. Stop it with Ctrl-C. What was recorded is on the disk.",
+        add_setting_arguments,
+    ),
+    Command(
+        "check",
+        "app.cli.plans",
+        "check a run plan and print every finding",
+        "Reads a run plan, checks it and prints every finding with its place and how to mend it. A stop "
+        "keeps the plan from being released, a caution must be accepted by name, a note only informs. Exit "
+        "code: 0 no stop, 1 a finding stops the release, 2 the file cannot be read.",
+        _plan_arguments,
+    ),
+    Command(
+        "sheet",
+        "app.cli.plans",
+        "print the running sheet of a run plan",
+        "Reads a run plan and prints its running sheet: every stage with its hold point, every step with its "
+        "cautions, who does it, and the readings that it asks for. Exit code: 0 printed, 1 a finding stops "
+        "the release, 2 the file cannot be read.",
+        _plan_arguments,
+    ),
+    Command(
+        "record",
+        "app.cli.records",
+        "write the install record of a closed run",
+        "Writes the sealed install record of a closed run, as a PDF for people and as JSON for programs. "
+        "Exit code: 0 written, 1 the run gives no record yet, 2 there is no such run or folder.",
+        _record_arguments,
+    ),
+    Command(
+        "verify",
+        "app.cli.records",
+        "say whether an install record is as it was sealed",
+        "Reads the PDF or JSON file of an install record and says whether anything in it was altered since "
+        "the site sealed it. Exit code: 0 sound, 1 altered, 2 this is no record or it cannot be read.",
+        _verify_arguments,
+    ),
+)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="twinleg",
+        description="The run sheet for a dual-pump bypass string: plan it, prove it, run it, sign it.",
+        epilog="More about one of them: twinleg demo --help",
+    )
+    words = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for command in COMMANDS:
+        added = words.add_parser(command.name, help=command.summary, description=command.more)
+        added.set_defaults(home=command.home)
+        command.add_arguments(added)
+    return parser
+
+
+def _write_anything() -> None:
+    # A terminal that knows fewer letters than a plan shows "?" for them and does not stop the command.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
