@@ -1,7 +1,6 @@
 """The application: routes, guards and static files put together for one site."""
 
-from fastapi import FastAPI, Request
-from fastapi.responses import Response
+from fastapi import FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 
 from app.bundled import resource_folder
@@ -10,9 +9,21 @@ from app.settings import Settings
 from app.web.errors import LastResort, add_error_handlers
 from app.web.guards import Guards
 from app.web.render import make_environment
-from app.web.routes import home, runs, sign_in, steps
+from app.web.routes import (
+    close_out,
+    deviations,
+    hold_points,
+    home,
+    load_out,
+    people,
+    records,
+    runs,
+    sign_in,
+    steps,
+)
 from app.web.static_files import StaticFolder
 
+SUBJECTS = (sign_in, home, runs, steps, hold_points, deviations, load_out, close_out, records, people)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long
 
@@ -24,14 +35,10 @@ def create_application(site: Site, settings: Settings) -> FastAPI:
     application.state.site = site
     application.state.settings = settings
     application.state.pages = make_environment(static)
+    application.add_route("/static/{address:path}", static.serve, include_in_schema=False)
     add_error_handlers(application)
-    for routes in (sign_in.routes, home.routes, runs.routes, steps.routes):
-        application.include_router(routes)
-
-    @application.get("/static/{address:path}", include_in_schema=False)
-    async def static_file(request: Request, address: str) -> Response:
-        """Return a static file."""
-        return static.serve(request)
+    for subject in SUBJECTS:
+        application.include_router(subject.routes)
 
     # The last one added is the first one asked.
     application.add_middleware(GZipMiddleware, minimum_size=SMALLEST_TO_PACK, compresslevel=PACKING)

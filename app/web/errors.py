@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from app.domain import refusals
 from app.domain.refusals import RefusedError
 from app.records.event_json import UnreadableEventError
-from app.services import people, plans, runs, signing
+from app.services import people, plans, records, runs, signing
 from app.services.people import needs_first_person
 from app.store.answers import KeyReusedError
 from app.store.people import NameTakenError, UnknownPersonError
@@ -44,6 +44,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.UndoOrderError, 409),
     (refusals.CloseOutError, 409),
     (signing.ShownChangedError, 409),
+    (records.RecordError, 409),
     (UnreadableEventError, 409),
     (BodyTooLargeError, 413),
     (refusals.ReasonMissingError, 422),
@@ -107,7 +108,7 @@ class LastResort:
 
         try:
             await self._app(scope, receive, watched)
-        except Exception:  # noqa: BLE001 - the one place: a broken page must not end the server
+        except Exception:  # the one place: a broken page must not end the server
             broken = secrets.token_hex(3)
             log.exception("broken %s: %s %s", broken, scope.get("method"), scope.get("path"))
             if not begun:

@@ -13,16 +13,26 @@ Show = Callable[[Refusal], Page]
 
 
 async def answer(
-    asked: Asked, form: str, typed: Typed, doing: Awaitable[object], *, show: Show, then: Callable[[], str]
+    asked: Asked,
+    form: str,
+    typed: Typed,
+    doing: Awaitable[object],
+    *,
+    show: Show,
+    then: Callable[[], str],
+    leaves: bool = False,
 ) -> Response:
-    """Return the page after an act; where the act is refused, the form as it was typed with the sentence."""
+    """Return the page after an act; where the act is refused, the form as it was typed with the sentence.
+
+    An act that leaves for a page of another kind is followed there by the browser.
+    """
     try:
         await doing
     except KNOWN as error:
         return respond(asked.request, show(refusal_of(form, typed, error)), status_of(error))
-    if is_htmx(asked.request):
+    if is_htmx(asked.request) and not leaves:
         return respond(asked.request, show(NO_REFUSAL), headers={"HX-Push-Url": then()})
-    return RedirectResponse(then(), 303)
+    return go(asked, then())
 
 
 def go(asked: Asked, target: str) -> Response:

@@ -38,7 +38,7 @@ class StaticFolder:
         """
         return self._by_name[name].address
 
-    def serve(self, request: Request) -> Response:
+    async def serve(self, request: Request) -> Response:
         """Return the file of a request's address, or say that there is none."""
         file = self._by_address.get(request.url.path)
         if file is None:

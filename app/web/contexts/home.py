@@ -6,7 +6,8 @@ from typing import ClassVar
 from app.domain.problems import Problem, Severity
 from app.domain.sheet import Stage, Step
 from app.services import plans
-from app.services.plans import MEANING, Proof, accepting
+from app.services.plans import MEANING
+from app.services.proof import Proof, accepting
 from app.store.plans import KeptPlan
 from app.store.summaries import RunSummary
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from app.services import plans, runs
-from app.services.plans import Proof
+from app.services.proof import Proof, prove
 from app.store.plans import KeptPlan
 from app.web.contexts.home import HomePage, PlanPage, home_page, mistakes_of, plan_page
 from app.web.dependencies import Asked, Form, Known, Typed
@@ -74,7 +74,7 @@ async def _plan(asked: Asked, plan_id: str) -> PlanPage:
 async def _proven(asked: Asked, plan_id: str) -> tuple[KeptPlan, Proof]:
     kept = plans.plan_of(asked.site, plan_id)
     # Compiling takes a tenth of a second, which ticks of other people should not wait for.
-    return kept, await asyncio.to_thread(plans.prove, kept.text, asked.site.clock().date())
+    return kept, await asyncio.to_thread(prove, kept.text, asked.site.clock().date())
 
 
 async def _plan_text(typed: Typed) -> str:

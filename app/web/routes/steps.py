@@ -1,6 +1,7 @@
 """A step: ticked, undone, put right, remarked on; each form comes back to the page that it stood on."""
 
 from collections.abc import Awaitable
+from dataclasses import dataclass
 
 from fastapi import APIRouter
 from fastapi.responses import Response
@@ -27,6 +28,16 @@ from app.web.dependencies import Asked, Asking, Form, Known, Typed
 from app.web.posts import answer
 from app.web.render import Page, respond
 
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a form of a step stands."""
+
+    run_id: str
+    number: int
+    form: str
+
+
 routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 
 
@@ -42,7 +53,7 @@ async def finish(asked: Asking, typed: Form, run_id: str, number: int) -> Respon
     wanted = _step(run_of(asked.site, run_id), number)
     command = FinishStep(number, tuple(_entered(wanted, at, typed) for at in range(len(wanted.readings))))
     doing = act(asked.site, run_id, command, asked.who, typed.key)
-    return await _back(asked, done_form(number), typed, run_id, number, doing)
+    return await _back(asked, typed, Spot(run_id, number, done_form(number)), doing)
 
 
 @routes.post("/steps/{number}/undo")
@@ -50,7 +61,7 @@ async def undo(asked: Asking, typed: Form, run_id: str, number: int) -> Response
     """Take a tick back."""
     command = UndoStep(number, typed.text("reason"))
     doing = act(asked.site, run_id, command, asked.who, typed.key)
-    return await _back(asked, "undo", typed, run_id, number, doing)
+    return await _back(asked, typed, Spot(run_id, number, "undo"), doing)
 
 
 @routes.post("/steps/{number}/correct/{at}")
@@ -59,7 +70,7 @@ async def correct(asked: Asking, typed: Form, run_id: str, number: int, at: int)
     wanted = _step(run_of(asked.site, run_id), number)
     command = CorrectReading(number, _entered(wanted, at, typed), typed.text("reason"))
     doing = act(asked.site, run_id, command, asked.who, typed.key)
-    return await _back(asked, f"correct-{at}", typed, run_id, number, doing)
+    return await _back(asked, typed, Spot(run_id, number, f"correct-{at}"), doing)
 
 
 @routes.post("/steps/{number}/deviations")
@@ -71,14 +82,14 @@ async def deviate(asked: Asking, typed: Form, run_id: str, number: int) -> Respo
         command = RaiseDeviation(number, typed.text("what"), typed.text("why"), proposed)
         return await act(asked.site, run_id, command, asked.who, typed.key)
 
-    return await _back(asked, "deviation", typed, run_id, number, doing())
+    return await _back(asked, typed, Spot(run_id, number, "deviation"), doing())
 
 
 @routes.post("/steps/{number}/notes")
 async def note(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
     """Write a remark on a step."""
     doing = act(asked.site, run_id, AddNote(number, typed.text("text")), asked.who, typed.key)
-    return await _back(asked, "note", typed, run_id, number, doing)
+    return await _back(asked, typed, Spot(run_id, number, "note"), doing)
 
 
 @routes.post("/steps/{number}/photos")
@@ -88,7 +99,7 @@ async def photo(asked: Asking, typed: Form, run_id: str, number: int) -> Respons
     content = await sent.read() if sent is not None else b""
     name = (sent.filename if sent is not None else None) or "photo"
     doing = attach_photo(asked.site, run_id, number, content=content, name=name, who=asked.who, key=typed.key)
-    return await _back(asked, "photo", typed, run_id, number, doing)
+    return await _back(asked, typed, Spot(run_id, number, "photo"), doing)
 
 
 @routes.get("/photos/{content_hash}")
@@ -99,27 +110,25 @@ async def show_photo(asked: Known, run_id: str, content_hash: str) -> Response:
     return Response(kept.content, media_type=kept.media_type, headers=headers)
 
 
-async def _back(
-    asked: Asked, form: str, typed: Typed, run_id: str, number: int, doing: Awaitable[Acted]
-) -> Response:
+async def _back(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted]) -> Response:
     """Return to the page on which the form stood; deck work goes on to the next open deck step."""
     back = typed.text("back", "step")
 
     def landing() -> int:
-        run = run_of(asked.site, run_id)
-        onward = next_deck(run, number) if back == "deck" and run.is_done(number) else 0
-        return onward or number
+        run = run_of(asked.site, spot.run_id)
+        onward = next_deck(run, spot.number) if back == "deck" and run.is_done(spot.number) else 0
+        return onward or spot.number
 
     def show(refusal: Refusal) -> Page:
-        run = run_of(asked.site, run_id)
+        run = run_of(asked.site, spot.run_id)
         if back == "run":
             return run_page(asked.frame(), run, refusal)
-        return step_page(asked.frame(), run, number if refusal.text else landing(), refusal)
+        return step_page(asked.frame(), run, spot.number if refusal.text else landing(), refusal)
 
     def then() -> str:
-        return f"/runs/{run_id}" if back == "run" else f"/runs/{run_id}/steps/{landing()}"
+        return f"/runs/{spot.run_id}" if back == "run" else f"/runs/{spot.run_id}/steps/{landing()}"
 
-    return await answer(asked, form, typed, doing, show=show, then=then)
+    return await answer(asked, spot.form, typed, doing, show=show, then=then)
 
 
 def _step(run: Run, number: int) -> Step:

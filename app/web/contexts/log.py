@@ -1,0 +1,69 @@
+"""The log of a run in plain words, page by page."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from app.domain.events import Event, Who
+from app.domain.run import Run
+from app.records.chain import Entry
+from app.records.event_json import read_entry
+from app.records.short_code import short_code
+from app.web.contexts.frame import Frame
+from app.web.contexts.runs import RunBar, run_bar
+
+LINES_A_PAGE = 100
+
+
+@dataclass(frozen=True, slots=True)
+class LogLine:
+    """An event in its place; `kind` names the words for it, `code` is the head of the chain after it."""
+
+    sequence: int
+    kind: str
+    at: datetime
+    who: Who
+    event: Event
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogPage:
+    """A hundred events, and the ways to those before and after them; 0 where there is no way."""
+
+    PAGE: ClassVar[str] = "log/log.html"
+    PART: ClassVar[str] = "log/_log.html"
+
+    frame: Frame
+    bar: RunBar
+    lines: tuple[LogLine, ...]
+    last: int
+    earlier: int
+    later: int
+
+
+def log_page(frame: Frame, run: Run, entries: list[Entry], up_to: int) -> LogPage:
+    """Return the events up to a sequence, newest first."""
+    last = up_to if 0 < up_to < run.sequence else run.sequence
+    first = max(1, last - LINES_A_PAGE + 1)
+    shown = [entry for entry in entries if first <= entry.sequence <= last]
+    return LogPage(
+        frame=frame,
+        bar=run_bar(run),
+        lines=tuple(_line(entry) for entry in reversed(shown)),
+        last=run.sequence,
+        earlier=first - 1,
+        later=min(last + LINES_A_PAGE, run.sequence) if last < run.sequence else 0,
+    )
+
+
+def _line(entry: Entry) -> LogLine:
+    happened = read_entry(entry)
+    return LogLine(
+        sequence=entry.sequence,
+        kind=entry.kind.replace("-", "_"),
+        at=happened.at,
+        who=happened.who,
+        event=happened.event,
+        code=short_code(entry.hash),
+    )
