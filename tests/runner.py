@@ -7,6 +7,7 @@ from app.domain.quantities import Quantity, in_unit
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
 from app.services import people, plans, signing
+from app.services.proof import accepting, prove
 from app.services.runs import Acted, act, new_key, run_of
 from app.services.site import Site
 
@@ -33,8 +34,8 @@ def add_crew(site: Site) -> dict[str, Who]:
 async def release(site: Site, text: str, by: Who) -> str:
     """Return the id of the run of a plan, released with every caution accepted."""
     kept = plans.keep_plan(site, "", text, by)
-    proof = plans.prove(text, site.clock().date())
-    accepted = tuple(plans.accepting(problem) for problem in proof.cautions())
+    proof = prove(text, site.clock().date())
+    accepted = tuple(accepting(problem) for problem in proof.cautions())
     released = await plans.release(site, kept.id, by, pin=PINS[by.name], accepted=accepted, key=new_key())
     return released.run_id
 
@@ -116,6 +117,9 @@ def free_serial(run: Run, item: str) -> str:
 def _inside(wanted: ReadingWanted) -> Quantity | None:
     if wanted.target is not None:
         return wanted.target
+    if wanted.kind is ReadingKind.PRESSURE and wanted.low is not None:
+        # The end of a hold: a little over the lowest, for a rise is a fault too.
+        return wanted.low * 1.01
     if wanted.low is not None and wanted.high is not None:
         return (wanted.low + wanted.high) * 0.5
     return wanted.low * 1.5 if wanted.low is not None else None

@@ -196,6 +196,8 @@ def _claim_try(connection: sqlite3.Connection, person_id: str, at: str) -> KeptP
 
 
 def _fits(site: Site, pin_hash: str, pin: str) -> bool:
+    if not pin.isascii():
+        return False
     try:
         return HASHER.verify(pin_hash, peppered(site, pin.strip()))
     except VerifyMismatchError:

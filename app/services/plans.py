@@ -16,7 +16,8 @@ from app.records.plan_toml import read_plan
 from app.records.sheet_json import sheet_bytes
 from app.services.people import check_pin
 from app.services.proof import Proof, accepting, prove
-from app.services.runs import Acted, Intent, checked_key, once, record_events
+from app.services.recording import record_events
+from app.services.runs import Acted, Intent, Recorded, checked_key, once, recorded
 from app.services.site import Site
 from app.store import photos, plans
 from app.store.plans import KeptPlan
@@ -110,15 +111,13 @@ async def release(
     asked = hashlib.sha256(repr((plan_id, accepted)).encode()).hexdigest()
     intent = Intent(plan_id, by, key, "release", asked)
 
-    def do(connection: sqlite3.Connection) -> Acted:
+    def released(connection: sqlite3.Connection) -> Recorded:
         photos.add_photo(connection, text)
         photos.add_photo(connection, sheet_content)
         run = record_events(site, connection, new_run(run_id, plan, sheet), (event,), by)
-        return Acted(run.id, run.sequence, ("plan-released",))
+        return recorded(run, (event,))
 
-    return await site.database.writer.write(
-        lambda connection: once(connection, intent, site, lambda: do(connection))
-    )
+    return await once(site, intent, released)
 
 
 def _releasable(proof: Proof, accepted: tuple[str, ...]) -> tuple[Plan, Sheet]:

@@ -1,5 +1,6 @@
 """Install records: built from a closed run, sealed by the site, written once."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -46,18 +47,14 @@ def record_files(site: Site, run_id: str) -> RecordFiles:
 
 
 def write_record(site: Site, run_id: str) -> RecordFiles:
-    """Write the sealed record of a closed run, unless it is written already.
+    """Write the sealed record of a closed run, unless it is written already; two at once write it once.
 
     Raises: UnknownRunError; RecordError where the run is open or a practice run.
     """
     files = record_files(site, run_id)
-    if files.are_written:
-        return files
-    keys = site_keys(site)
-    sealed = sealed_record(site, run_id, keys)
-    site.records.mkdir(exist_ok=True, mode=0o700)
-    _write_whole(files.data, sealed.data)
-    _write_whole(files.pages, sealed_record_pdf(sealed, keys))
+    with site.sealing:
+        if not files.are_written:
+            _write_both(site, run_id, files)
     return files
 
 
@@ -86,6 +83,15 @@ def site_keys(site: Site) -> SiteKeys:
     return load_site_keys(site.keys)
 
 
+def _write_both(site: Site, run_id: str, files: RecordFiles) -> None:
+    _refuse_unfinished(run_of(site, run_id))
+    keys = site_keys(site)
+    sealed = sealed_record(site, run_id, keys)
+    site.records.mkdir(exist_ok=True, mode=0o700)
+    _write_whole(files.data, sealed.data)
+    _write_whole(files.pages, sealed_record_pdf(sealed, keys))
+
+
 def _refuse_unfinished(run: Run) -> None:
     if run.is_practice:
         raise RecordError(
@@ -98,5 +104,8 @@ def _refuse_unfinished(run: Run) -> None:
 def _write_whole(path: Path, data: bytes) -> None:
     # A reader never sees half a record, whatever stops the program.
     partial = path.with_suffix(path.suffix + ".part")
-    partial.write_bytes(data)
+    with partial.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
     partial.replace(path)

@@ -7,21 +7,23 @@ import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from app.domain.apply import apply, fold
+from app.domain.apply import fold
 from app.domain.commands import Command
 from app.domain.decide import decide
-from app.domain.events import Event, Happened, PlanReleased, Who
+from app.domain.events import Event, PlanReleased, Who
 from app.domain.refusals import NobodyError, RefusedError
 from app.domain.run import Run, new_run
 from app.records.chain import Entry
-from app.records.event_json import body_of, kind_of, read_entry
+from app.records.event_json import kind_of, read_entry
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import read_sheet
+from app.services.recording import record_events
 from app.services.site import Site
 from app.store import answers, event_log, photos, summaries
 from app.store.answers import KeptAnswer
-from app.store.event_log import EventDraft, SequenceClashError
 from app.store.summaries import RunSummary
+
+Supposing = Callable[[Run], None]
 
 SHORTEST_KEY = 16
 LONGEST_KEY = 200
@@ -59,13 +61,21 @@ class Acted:
     repeated: bool = False
 
 
+def anything(_run: Run) -> None:
+    """Suppose nothing of a run."""
+
+
 def new_key() -> str:
     """Return a fresh idempotency key for one form."""
     return secrets.token_urlsafe(18)
 
 
-async def act(site: Site, run_id: str, command: Command, who: Who | None, key: str) -> Acted:
+async def act(
+    site: Site, run_id: str, command: Command, who: Who | None, key: str, *, supposing: Supposing = anything
+) -> Acted:
     """Decide on a command and record what it leads to, once for each key.
+
+    `supposing` raises where the run, as it is when the command is decided on, is not as it was shown.
 
     Raises: RefusedError of the kind that fits; KeyReusedError where the key came with another command;
     NotRecordedError where the disk did not take it.
@@ -74,12 +84,15 @@ async def act(site: Site, run_id: str, command: Command, who: Who | None, key: s
         raise NobodyError
     body_hash = hashlib.sha256(repr(command).encode()).hexdigest()
     intent = Intent(run_id, who, checked_key(key), type(command).__name__, body_hash)
-    run_of(site, run_id)  # unknown runs are refused, known ones are in memory from here on
+    run_of(site, run_id)  # an unknown run is refused before it troubles the writer
 
-    def work(connection: sqlite3.Connection) -> Acted:
-        return once(connection, intent, site, lambda: _decided(site, connection, intent, command))
+    def decided(connection: sqlite3.Connection) -> Recorded:
+        run = _as_logged(site, connection, run_id)
+        supposing(run)
+        events = decide(run, command, now=site.clock(), who=who)
+        return recorded(record_events(site, connection, run, events, who), events)
 
-    return await site.database.writer.write(work)
+    return await once(site, intent, decided)
 
 
 def run_of(site: Site, run_id: str) -> Run:
@@ -125,46 +138,46 @@ class Intent:
     act: str
     body_hash: str
 
+    @property
+    def what(self) -> str:
+        """Return what is done to which run."""
+        return f"{self.act} {self.run_id}"
 
-def once(connection: sqlite3.Connection, intent: Intent, site: Site, do: Callable[[], Acted]) -> Acted:
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """What an intent came to, and the run after it where it changed one just now."""
+
+    acted: Acted
+    run: Run | None
+
+
+async def once(site: Site, intent: Intent, do: Callable[[sqlite3.Connection], Recorded]) -> Acted:
     """Return the answer to an intent: the kept one where it was answered before, else a new one, kept.
 
-    Raises: KeyReusedError where the key came with another intent.
+    Raises: KeyReusedError where the key came with another intent; NotRecordedError; what `do` raises.
     """
-    what = f"{intent.act} {intent.run_id}"
-    kept = answers.recall(connection, intent.key, intent.who.person_id, what, intent.body_hash)
-    if kept is not None:
-        told = json.loads(kept.answer)
-        return Acted(told["run"], told["sequence"], tuple(told["kinds"]), repeated=True)
-    acted = do()
-    told = json.dumps({"run": acted.run_id, "sequence": acted.sequence, "kinds": acted.kinds})
-    answers.keep(
-        connection,
-        KeptAnswer(intent.key, intent.who.person_id, what, intent.body_hash, 200, told, site.now_text()),
-    )
-    return acted
+
+    def work(connection: sqlite3.Connection) -> Recorded:
+        kept = answers.recall(connection, intent.key, intent.who.person_id, intent.what, intent.body_hash)
+        if kept is not None:
+            told = json.loads(kept.answer)
+            return Recorded(Acted(told["run"], told["sequence"], tuple(told["kinds"]), repeated=True), None)
+        done = do(connection)
+        answers.keep(connection, _answer(intent, done.acted, site.now_text()))
+        return done
+
+    def committed(done: Recorded) -> None:
+        # Not earlier: nobody may see a run that a failed commit takes back.
+        if done.run is not None:
+            site.publish(done.run)
+
+    return (await site.database.writer.write(work, committed)).acted
 
 
-def record_events(
-    site: Site, connection: sqlite3.Connection, run: Run, events: tuple[Event, ...], who: Who
-) -> Run:
-    """Add events to a run's log and return the run after them; the caller is the writer.
-
-    Raises: SequenceClashError where the log has moved on.
-    """
-    now = site.clock()
-    drafts = []
-    for event in events:
-        kind = kind_of(event)
-        drafts.append(
-            EventDraft(kind.name, kind.version, now.isoformat(), who.person_id, body_of(event, who))
-        )
-    entries = event_log.append(connection, run.id, run.sequence, drafts)
-    for entry, event in zip(entries, events, strict=True):
-        run = apply(run, Happened(entry.sequence, now, who, event))
-    summaries.put_summary(connection, _summary(run, now.isoformat()))
-    site.runs[run.id] = run
-    return run
+def recorded(run: Run, events: tuple[Event, ...]) -> Recorded:
+    """Return what the events just recorded came to."""
+    return Recorded(Acted(run.id, run.sequence, tuple(kind_of(event).name for event in events)), run)
 
 
 def checked_key(key: str) -> str:
@@ -177,22 +190,19 @@ def checked_key(key: str) -> str:
     return key
 
 
-def _decided(site: Site, connection: sqlite3.Connection, intent: Intent, command: Command) -> Acted:
-    try:
-        run = _recorded(site, connection, intent, command)
-    except SequenceClashError:
-        # A failed commit or another process: what is in memory is not what is in the log.
-        entries = event_log.entries_seen_by_writer(connection, intent.run_id)
-        site.runs[intent.run_id] = _folded(site, intent.run_id, entries)
-        run = _recorded(site, connection, intent, command)
-    return run
+def _as_logged(site: Site, connection: sqlite3.Connection, run_id: str) -> Run:
+    """Return the run as the writer's log has it: from memory, unless that is ahead of the log or behind."""
+    logged = event_log.sequence_seen_by_writer(connection, run_id)
+    for run in (site.drafts.get(run_id), site.runs.get(run_id)):
+        if run is not None and run.sequence == logged:
+            return run
+    # A commit failed, or another process wrote.
+    return _folded(site, run_id, event_log.entries_seen_by_writer(connection, run_id))
 
 
-def _recorded(site: Site, connection: sqlite3.Connection, intent: Intent, command: Command) -> Acted:
-    run = site.runs[intent.run_id]
-    events = decide(run, command, now=site.clock(), who=intent.who)
-    run = record_events(site, connection, run, events, intent.who)
-    return Acted(run.id, run.sequence, tuple(kind_of(event).name for event in events))
+def _answer(intent: Intent, acted: Acted, at: str) -> KeptAnswer:
+    told = json.dumps({"run": acted.run_id, "sequence": acted.sequence, "kinds": acted.kinds})
+    return KeptAnswer(intent.key, intent.who.person_id, intent.what, intent.body_hash, 200, told, at)
 
 
 def _folded(site: Site, run_id: str, entries: list[Entry]) -> Run:
@@ -214,18 +224,3 @@ def content_of(site: Site, content_hash: str) -> bytes:
         kept = photos.find_photo(session, content_hash)
     assert kept is not None, "what an event names was kept in the same transaction"
     return kept.content
-
-
-def _summary(run: Run, at: str) -> RunSummary:
-    release = run.release
-    state = "closed" if run.is_closed else "practice" if run.is_practice else "running"
-    return RunSummary(
-        run_id=run.id,
-        title=release.title if release else "",
-        well=release.well if release else "",
-        state=state,
-        done=len(run.done),
-        total=len(run.sheet.steps),
-        last_sequence=run.sequence,
-        updated_at=at,
-    )

@@ -5,7 +5,7 @@ from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.records.canonical import fingerprint
 from app.services.people import check_pin
-from app.services.runs import Acted, act, checked_key, run_of
+from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
 
 HOLD_MEANING = "I was at this talk, understood it, and am ready for the work ahead."
@@ -61,10 +61,13 @@ async def sign_hold_point(
     """
     checked_key(key)
     who = await check_pin(site, person_id, pin)
-    run = run_of(site, run_id)
-    if stage_id in run.sheet.by_stage and shown != shown_at_hold_point(run, stage_id):
-        raise ShownChangedError
-    return await act(site, run_id, SignHoldPoint(stage_id, HOLD_MEANING, shown), who, key)
+
+    def as_shown(run: Run) -> None:
+        if stage_id in run.sheet.by_stage and shown != shown_at_hold_point(run, stage_id):
+            raise ShownChangedError
+
+    command = SignHoldPoint(stage_id, HOLD_MEANING, shown)
+    return await act(site, run_id, command, who, key, supposing=as_shown)
 
 
 async def sign_run(site: Site, run_id: str, *, person_id: str, pin: str, shown: str, key: str) -> Acted:
@@ -74,6 +77,9 @@ async def sign_run(site: Site, run_id: str, *, person_id: str, pin: str, shown: 
     """
     checked_key(key)
     who = await check_pin(site, person_id, pin)
-    if shown != shown_at_close(run_of(site, run_id)):
-        raise ShownChangedError
-    return await act(site, run_id, SignRun(RUN_MEANING, shown), who, key)
+
+    def as_shown(run: Run) -> None:
+        if shown != shown_at_close(run):
+            raise ShownChangedError
+
+    return await act(site, run_id, SignRun(RUN_MEANING, shown), who, key, supposing=as_shown)

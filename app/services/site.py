@@ -4,6 +4,7 @@ import hashlib
 import hmac
 import os
 import secrets
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -29,7 +30,8 @@ def local_now() -> datetime:
 class Site:
     """Guards what one server keeps open: database, clock, secrets, and the newest state of its runs.
 
-    `runs` is written by the writer thread alone; a run is a frozen value, so anybody may read it.
+    `runs` holds what is committed: the writer's thread moves a run on after its commit, and a run is a
+    frozen value, so anybody may read it. `drafts` is the writer's own: runs inside a commit that may fail.
     """
 
     data: Path
@@ -39,7 +41,9 @@ class Site:
     practice: bool = False
     demo: bool = False
     runs: dict[str, Run] = field(default_factory=dict)
+    drafts: dict[str, Run] = field(default_factory=dict)
     signed_in: dict[str, Who] = field(default_factory=dict)
+    sealing: threading.Lock = field(default_factory=threading.Lock)
 
     @property
     def keys(self) -> Path:
@@ -54,6 +58,12 @@ class Site:
     def now_text(self) -> str:
         """Return the time now as ISO 8601 with offset."""
         return self.clock().isoformat()
+
+    def publish(self, run: Run) -> None:
+        """Let everybody see a committed run, unless a newer one is seen already."""
+        seen = self.runs.get(run.id)
+        if seen is None or seen.sequence < run.sequence:
+            self.runs[run.id] = run
 
     def close(self) -> None:
         """Stop the writer and close the database."""

@@ -62,6 +62,11 @@ def append(
     return entries
 
 
+def sequence_seen_by_writer(connection: sqlite3.Connection, run_id: str) -> int:
+    """Return the sequence of a run's newest entry as the writing connection sees it, 0 where it has none."""
+    return _tail(connection, run_id)[0]
+
+
 def entries_seen_by_writer(connection: sqlite3.Connection, run_id: str, after: int = 0) -> list[Entry]:
     """Return the entries of a run after a sequence, as the writing connection sees them."""
     rows = connection.execute(

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 
 T = TypeVar("T")
 Work = Callable[[sqlite3.Connection], T]
+Committed = Callable[[T], None]
 
 GROUP_LIMIT = 64
 
@@ -51,6 +52,7 @@ class _Task:
     work: Work[Any]
     waiting: "Future[Any] | asyncio.Future[Any]"
     loop: asyncio.AbstractEventLoop | None = None
+    committed: Committed[Any] | None = None
     result: Any = None
     error: BaseException | None = None
 
@@ -59,7 +61,9 @@ class Writer:
     """Guards the one writing connection: work is done in order, in groups, each group one commit.
 
     Work is called with the connection inside a transaction. It must not begin, commit or roll back, nor
-    wait for other work. What it raises undoes that work alone and is raised to its own caller.
+    wait for other work. What it raises undoes that work alone and is raised to its own caller. Once its
+    commit has been made, and before anybody is answered, `committed` is called with what it returned, in
+    the writer's thread; it must not raise.
     """
 
     def __init__(self, connection: sqlite3.Connection, *, where: str) -> None:
@@ -89,14 +93,14 @@ class Writer:
         assert threading.current_thread() is not self._thread, "work must not wait for other work"
         return self.submit(work).result()
 
-    async def write(self, work: Work[T]) -> T:
+    async def write(self, work: Work[T], committed: Committed[T] | None = None) -> T:
         """Return what the work returned, once it is committed, without holding up the running loop.
 
         Raises: WriterClosedError, NotRecordedError, and what the work raises.
         """
         loop = asyncio.get_running_loop()
         future: asyncio.Future[T] = loop.create_future()
-        self._hand_over(_Task(work, future, loop))
+        self._hand_over(_Task(work, future, loop, committed))
         return await future
 
     def close(self) -> None:
@@ -120,6 +124,7 @@ class Writer:
             group, open_for_work = self._next_group()
             if group:
                 self._commit_together(group)
+                _tell(group)
                 _release(group)
         self._connection.close()
 
@@ -197,6 +202,13 @@ def _is_wanted(task: _Task) -> bool:
     if isinstance(task.waiting, Future):
         return task.waiting.set_running_or_notify_cancel()
     return not task.waiting.cancelled()
+
+
+def _tell(group: list[_Task]) -> None:
+    """Tell of each task that was committed, in order, whether or not anybody still waits for it."""
+    for task in group:
+        if task.committed is not None and task.error is None:
+            task.committed(task.result)
 
 
 def _release(group: list[_Task]) -> None:

@@ -1,0 +1,66 @@
+"""Recording: events go into a run's log, and what lists show of the run follows in the same commit."""
+
+import sqlite3
+
+from app.domain.apply import apply
+from app.domain.events import Event, Happened, Who
+from app.domain.refusals import RefusedError
+from app.domain.run import Run
+from app.records.event_json import body_of, kind_of
+from app.services.site import Site
+from app.store import event_log, summaries
+from app.store.event_log import EventDraft
+from app.store.summaries import RunSummary
+
+
+class UnwritableTextError(RefusedError):
+    """A text holds half a letter."""
+
+    rule = "unwritable-text"
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The text holds half of a letter (a lone surrogate), which no file can keep. Type it again."
+        )
+
+
+def record_events(
+    site: Site, connection: sqlite3.Connection, run: Run, events: tuple[Event, ...], who: Who
+) -> Run:
+    """Add events to a run's log and return the run after them; the caller is the writer.
+
+    Raises: SequenceClashError where the log has moved on; UnwritableTextError.
+    """
+    now = site.clock()
+    drafts = []
+    for event in events:
+        kind = kind_of(event)
+        drafts.append(EventDraft(kind.name, kind.version, now.isoformat(), who.person_id, _body(event, who)))
+    entries = event_log.append(connection, run.id, run.sequence, drafts)
+    for entry, event in zip(entries, events, strict=True):
+        run = apply(run, Happened(entry.sequence, now, who, event))
+    summaries.put_summary(connection, _summary(run, now.isoformat()))
+    site.drafts[run.id] = run
+    return run
+
+
+def _body(event: Event, who: Who) -> str:
+    try:
+        return body_of(event, who)
+    except UnicodeEncodeError:
+        raise UnwritableTextError from None
+
+
+def _summary(run: Run, at: str) -> RunSummary:
+    release = run.release
+    state = "closed" if run.is_closed else "practice" if run.is_practice else "running"
+    return RunSummary(
+        run_id=run.id,
+        title=release.title if release else "",
+        well=release.well if release else "",
+        state=state,
+        done=len(run.done),
+        total=len(run.sheet.steps),
+        last_sequence=run.sequence,
+        updated_at=at,
+    )
