@@ -37,6 +37,9 @@ def fold(run: Run, events: Iterable[Happened]) -> Run:
 def apply(run: Run, happened: Happened) -> Run:
     """Return the run after one more event."""
     changed = CHANGES[type(happened.event)](run, happened, happened.event)
+    if isinstance(happened.event, CHANGES_OF_WORK):
+        # A signature over work that has changed since is asked for again.
+        changed = replace(changed, signatures=())
     return replace(changed, sequence=happened.sequence)
 
 
@@ -69,7 +72,10 @@ def _remarked(run: Run, happened: Happened, _event: NoteAdded | PhotoAdded) -> R
 
 
 def _added_to_load_out(run: Run, happened: Happened, event: LoadOutAdded) -> Run:
-    return replace(run, load_out={**run.load_out, event.serial: event.item}, remarks=(*run.remarks, happened))
+    # What was sent back and is added again is on site again.
+    settled = {serial: how for serial, how in run.settled.items() if serial != event.serial}
+    load_out = {**run.load_out, event.serial: event.item}
+    return replace(run, load_out=load_out, settled=settled, remarks=(*run.remarks, happened))
 
 
 def _items_settled(run: Run, happened: Happened, event: ItemsSettled) -> Run:
@@ -111,9 +117,9 @@ def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
 
 def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
     done = {number: item for number, item in run.done.items() if number != event.step}
-    old = run.done[event.step]
+    old = run.done.get(event.step)
     attempts = run.attempts
-    if old.readings:
+    if old is not None and old.readings:
         # What was read before the tick was taken back stays in the record.
         attempt = Attempt(old.readings, old.who, old.at)
         attempts = {**attempts, event.step: (*attempts.get(event.step, ()), attempt)}
@@ -133,7 +139,9 @@ def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
 
 
 def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
-    old = run.done[event.step]
+    old = run.done.get(event.step)
+    if old is None:
+        return replace(run, corrections=(*run.corrections, happened))
     readings = tuple(event.new if taken.name == event.new.name else taken for taken in old.readings)
     done = replace(old, readings=readings)
     used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
@@ -164,6 +172,7 @@ def _accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
     return replace(run, deviations=deviations)
 
 
+CHANGES_OF_WORK = (StepDone, StepUndone, ReadingCorrected, DeviationRaised)
 CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     PlanReleased: _released,
     TalkHeld: _talk_held,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.domain.as_built_parts import clamps, parts, tally_lines
+from app.domain.as_built_parts import amount, clamps, parts, tally_lines
 from app.domain.as_built_work import connections, gear, steps, tests
 from app.domain.events import (
     Happened,
@@ -36,7 +36,6 @@ from app.domain.install_record import (
 )
 from app.domain.measured import as_landed, as_measured, measured_lengths
 from app.domain.plan import Plan
-from app.domain.quantities import Quantity
 from app.domain.run import Run, Signed
 
 DATUM = "Depths are along the hole, down from the top of the landed tubing hanger, from lengths as measured."
@@ -70,12 +69,6 @@ def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> In
         log=log,
         head=log[-1].hash if log else "",
     )
-
-
-def amount(value: Quantity) -> Amount:
-    """Return a quantity as it was typed, value and unit apart."""
-    number, _, unit = value.typed.rpartition(" ")
-    return Amount(number, unit)
 
 
 def _job(plan: Plan) -> Job:

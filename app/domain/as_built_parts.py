@@ -8,7 +8,7 @@ from app.domain.checks.tally import bypass_name, datum_depths, pump_leg_name, st
 from app.domain.install_record import Amount, ClampFitted, InstalledPart, TallyLine
 from app.domain.parts import Joint, Part, YBlock
 from app.domain.plan import PRODUCTION, Plan, System
-from app.domain.quantities import Length, Quantity, in_unit, typed_unit
+from app.domain.quantities import Length, Quantity, in_unit, typed_apart, typed_unit
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingKind, Step
 
@@ -82,10 +82,14 @@ def part_serials(run: Run) -> dict[str, str]:
     return serials
 
 
+def amount(value: Quantity) -> Amount:
+    """Return a quantity as it was typed, number and unit apart; empty where nobody typed it."""
+    return Amount(*typed_apart(value))
+
+
 def typed(value: Quantity, unit: str) -> Amount:
     """Return a quantity as it was typed, or computed in a unit where nobody typed it."""
-    number, _, typed_in = value.typed.rpartition(" ")
-    return Amount(number, typed_in) if number else computed(value, unit)
+    return amount(value) if value.typed else computed(value, unit)
 
 
 def computed(value: Quantity, unit: str) -> Amount:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from app.domain.as_built_parts import amount
 from app.domain.closing import gear_counts
 from app.domain.events import Taken
 from app.domain.install_record import (
@@ -59,9 +60,9 @@ def _connection(run: Run, step: Step) -> ConnectionMade:
         joins=f"{step.joined.upper} to {step.joined.lower}",
         connection_type=kind.name,
         dope=kind.dope,
-        target=_limit(kind.target),
-        low=_limit(kind.low),
-        high=_limit(kind.high),
+        target=amount(kind.target),
+        low=amount(kind.low),
+        high=amount(kind.high),
         attempts=tuple(_attempts(run, step.number)),
         verdict=_verdict(made, made.readings if made else ()),
         deviations=tuple(str(item.raised.number) for item in run.deviations_of(step.number)),
@@ -142,11 +143,6 @@ def _verdict(done: Done | None, readings: tuple[Taken, ...]) -> Verdict:
     if is_outside(readings):
         return Verdict.BY_DEVIATION if done.deviation else Verdict.FAILED
     return Verdict.PASSED
-
-
-def _limit(value: Quantity) -> Amount:
-    number, _, unit = value.typed.rpartition(" ")
-    return Amount(number, unit)
 
 
 def _shown(value: Quantity | None, unit: str) -> str:

@@ -24,6 +24,7 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
+from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
 from app.domain.events import (
     AttemptFailed,
@@ -40,7 +41,7 @@ from app.domain.events import (
     StepUndone,
     Who,
 )
-from app.domain.readings import Scene, is_outside, take, take_all
+from app.domain.readings import is_outside, scene_of, take, take_all
 from app.domain.refusals import (
     AlreadyDoneError,
     ClosedRunError,
@@ -141,16 +142,18 @@ def _correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> Eve
         raise ReadingError(
             command.reading.name, f"Step {step.number} has no reading '{command.reading.name}'."
         )
-    others = {serial: at for serial, at in run.used_serials.items() if serial != old.value}
-    new = take(run, Scene(run.load_out, others), wanted, command.reading)
-    if is_outside((new,)) and not done.deviation:
+    new = take(run, scene_of(run, step), wanted, command.reading)
+    corrected = tuple(new if item.name == new.name else item for item in done.readings)
+    compared = {item.name: item for item in compare(run.plan, step, corrected)}
+    outside = next((item for item in compared.values() if is_outside((item,))), None)
+    if outside is not None and not done.deviation:
         raise ReadingError(
             wanted.name,
-            f"{new.value} {new.unit} is {new.verdict.value}: a correction cannot close it. Undo the step and "
-            f"make it again, or raise a deviation.",
+            f"The {outside.name}, {outside.value} {outside.unit}, is then {outside.verdict.value}: a "
+            f"correction cannot close it. Undo the step and make it again, or raise a deviation.",
             rule="outside-window",
         )
-    return (ReadingCorrected(step.number, old, new, reason),)
+    return (ReadingCorrected(step.number, old, compared[new.name], reason),)
 
 
 def _raise(run: Run, command: RaiseDeviation, _now: datetime, _who: Who) -> Events:
@@ -173,8 +176,11 @@ def _accept(run: Run, command: AcceptDeviation, _now: datetime, who: Who) -> Eve
     found = next((item for item in run.deviations if item.raised.number == command.number), None)
     if found is None:
         raise DeviationError(f"There is no deviation {command.number} in this run; choose one of the list.")
-    if not found.is_open:
-        raise DeviationError(f"Deviation {command.number} is settled already: {found.accepted}.")
+    if found.accepted is not None:
+        raise DeviationError(
+            f"Deviation {command.number} is settled already ({found.accepted.disposition.value}); "
+            f"raise another where more is to be said."
+        )
     allowed = run.plan.limits.deviations_accepted_by or (SUPERVISOR,)
     if who.role not in allowed:
         raise RightsError(who.name, who.role, "accept a deviation", allowed)
@@ -199,7 +205,7 @@ def _add_to_load_out(run: Run, command: AddToLoadOut, _now: datetime, who: Who) 
     serial = command.serial.strip()
     if not serial or not command.item.strip():
         raise LoadOutError("Give the serial and what it is: a clamp type or the tag of a part.")
-    if serial in run.load_out:
+    if serial in run.load_out and serial not in run.settled:
         raise LoadOutError(f"Serial {serial} is on the list already, as {run.load_out[serial]}.")
     if who.role != SUPERVISOR:
         raise RightsError(who.name, who.role, "add to the load-out list", (SUPERVISOR,))

@@ -5,6 +5,7 @@ from typing import Protocol
 
 from app.domain.plan import Plan
 from app.domain.refusals import ReadingError
+from app.domain.sheet import ReadingWanted
 
 
 class Serialled(Protocol):
@@ -27,31 +28,43 @@ def listed_serials(plan: Plan) -> dict[str, str]:
 
 
 def check_serial(
-    load_out: Mapping[str, str], used: Mapping[str, int], name: str, item: str, serial: str
+    wanted: ReadingWanted,
+    serial: str,
+    *,
+    load_out: Mapping[str, str],
+    used: Mapping[str, int],
+    settled: Mapping[str, str],
 ) -> None:
-    """Pass where a serial is on the list, of the wanted item, and not used yet.
+    """Pass where a serial is on the list, of the wanted item, not used yet, and still on site.
 
-    Raises: ReadingError that says which of the three fails.
+    Raises: ReadingError that says which of the four fails.
     """
     if serial not in load_out:
         raise ReadingError(
-            name,
+            wanted.name,
             f"Serial {serial} is not on the load-out list. Read it again; if it is right, add it to the list "
             f"with a reason.",
             rule="serial-unknown",
         )
-    if load_out[serial] != item:
+    if load_out[serial] != wanted.item:
         raise ReadingError(
-            name,
-            f"Serial {serial} is a {load_out[serial]}; here a {item} is wanted. Take the right one.",
+            wanted.name,
+            f"Serial {serial} is a {load_out[serial]}; here a {wanted.item} is wanted. Take the right one.",
             rule="serial-wrong-kind",
         )
     if serial in used:
         raise ReadingError(
-            name,
+            wanted.name,
             f"Serial {serial} was used already, at step {used[serial]}. Read it again, or correct step "
             f"{used[serial]}.",
             rule="serial-used-twice",
+        )
+    if serial in settled:
+        raise ReadingError(
+            wanted.name,
+            f"Serial {serial} is accounted for as {settled[serial]}. Take another; if it is back on site and "
+            f"good, add it to the load-out list again with a reason.",
+            rule="serial-settled",
         )
 
 

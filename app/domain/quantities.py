@@ -64,11 +64,12 @@ __all__ = [
 
 NO_LENGTH = Length(0.0)
 LARGEST = 1e15  # beyond anything on a rig; keeps overflow out of later arithmetic
-TYPED = re.compile(
-    r"^\s*(?P<sign>[-+]?)"
-    r"(?P<number>\d+ \d+/\d+|\d+/\d+|(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)"
-    r"\s*(?P<unit>\D.*?)\s*$"
+SIGNED = (
+    r"\s*(?P<sign>[-+]?)"
+    r"(?P<number>\d+ \d+/\d+|\d+/\d+|(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*"
 )
+NUMBER = re.compile(SIGNED)
+TYPED = re.compile(rf"{SIGNED}(?P<unit>\D.*?)\s*")
 
 Q = TypeVar("Q", bound=Quantity)
 
@@ -82,7 +83,7 @@ def read_quantity(text: str, kind: type[Q]) -> Q:
 
     Raises: QuantityError where number or unit cannot be read or measure something else.
     """
-    match = TYPED.match(text)
+    match = TYPED.fullmatch(text)
     if match is None:
         raise QuantityError(f"'{text}' is not a number with a unit; write it like {_example(kind)}.")
     number = ("-" if match["sign"] == "-" else "") + match["number"]
@@ -123,8 +124,14 @@ def as_typed(value: Quantity, unit: str, digits: int = 2) -> str:
 
 def typed_unit(value: Quantity) -> str:
     """Return the unit in which a person typed the quantity, or its first one where nobody did."""
-    match = TYPED.match(value.typed)
+    match = TYPED.fullmatch(value.typed)
     return _plain(match["unit"]) if match else units_of(type(value))[0]
+
+
+def typed_apart(value: Quantity) -> tuple[str, str]:
+    """Return number and unit as a person typed them, or two empty texts where nobody did."""
+    match = TYPED.fullmatch(value.typed)
+    return (match["sign"] + match["number"], match["unit"]) if match else ("", "")
 
 
 def total(kind: type[Q], values: Iterable[Q]) -> Q:
@@ -158,20 +165,20 @@ def torque(number: float, unit: str) -> Torque:
 
 
 def _magnitude(number: str, typed: str) -> float:
-    text = number.strip()
-    sign = -1.0 if text.startswith("-") else 1.0
+    unreadable = f"'{typed}' does not start with a number; write digits and a point."
+    match = NUMBER.fullmatch(number)
+    if match is None:
+        raise QuantityError(unreadable)
+    spelt = match["number"]
     try:
-        if "/" in text:
-            magnitude = sign * float(sum(Fraction(part) for part in text.lstrip("+-").split()))
-        else:
-            magnitude = float(text.replace("_", "?"))
+        magnitude = float(sum(map(Fraction, spelt.split()))) if "/" in spelt else float(spelt)
     except (ValueError, ZeroDivisionError):
-        raise QuantityError(f"'{typed}' does not start with a number; write digits and a point.") from None
+        raise QuantityError(unreadable) from None
     except OverflowError:
         magnitude = math.inf
-    if not math.isfinite(magnitude) or abs(magnitude) > LARGEST:
+    if magnitude > LARGEST:
         raise QuantityError(f"'{typed}' is larger than anything on a rig; check the number.")
-    return magnitude
+    return -magnitude if match["sign"] == "-" else magnitude
 
 
 def _unit(name: str, kind: type[Quantity], typed: str) -> Unit:

@@ -1,45 +1,51 @@
 """Readings as typed become readings taken: each with its number and its verdict."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from app.domain.checks.electrical import imbalance
+from app.domain.checks.verdict import is_above, is_below
 from app.domain.commands import Entered
+from app.domain.comparisons import OUTSIDE, compare
 from app.domain.events import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.load_out import check_serial
-from app.domain.quantities import Quantity, QuantityError, Resistance, quantity
+from app.domain.quantities import Quantity, QuantityError, quantity
 from app.domain.refusals import ReadingError
 from app.domain.run import Run
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step
 from app.domain.slips import question
 
-OUTSIDE = frozenset({ReadingVerdict.BELOW_WINDOW, ReadingVerdict.ABOVE_WINDOW})
-# A limit typed in one unit and a reading in another differ in the last bits; this is far below any gauge.
-ROUNDING_RATIO = 1e-9
-
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What a serial is judged against: the list, and what is used at other steps."""
+    """What a serial is judged against: the list, what is used at other steps, what is accounted for."""
 
     load_out: Mapping[str, str]
     used: Mapping[str, int]
+    settled: Mapping[str, str]
 
 
 def take_all(run: Run, step: Step, entered: tuple[Entered, ...]) -> tuple[Taken, ...]:
     """Return the readings of a step, in the order it asks for them.
 
-    Raises: ReadingError where one is missing, unknown, or cannot be taken as it stands.
+    Raises: ReadingError where one is missing, unknown, given twice, or cannot be taken as it stands.
     """
     by_name = {item.name: item for item in entered}
     known = {wanted.name for wanted in step.readings}
     for name in by_name:
         if name not in known:
             raise ReadingError(name, f"Step {step.number} asks for no reading '{name}'. Leave it out.")
-    scene = Scene(run.load_out, {serial: at for serial, at in run.used_serials.items() if at != step.number})
+        if sum(item.name == name for item in entered) > 1:
+            raise ReadingError(name, f"The {name} was given more than once. Give the one that counts.")
+    scene = scene_of(run, step)
     taken = tuple(take(run, scene, wanted, by_name.get(wanted.name)) for wanted in step.readings)
-    return _balanced(run, step, taken)
+    return compare(run.plan, step, taken)
+
+
+def scene_of(run: Run, step: Step) -> Scene:
+    """Return what a serial at a step is judged against."""
+    elsewhere = {serial: at for serial, at in run.used_serials.items() if at != step.number}
+    return Scene(run.load_out, elsewhere, run.settled)
 
 
 def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None) -> Taken:
@@ -51,7 +57,7 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
         raise ReadingError(wanted.name, f"The {wanted.name} is missing: enter it to close the step.")
     if wanted.kind is ReadingKind.SERIAL:
         serial = entered.value.strip()
-        check_serial(scene.load_out, scene.used, wanted.name, wanted.item, serial)
+        check_serial(wanted, serial, load_out=scene.load_out, used=scene.used, settled=scene.settled)
         return Taken(wanted.name, serial, "", "", "", ReadingVerdict.NO_LIMIT)
     value = _number(wanted, entered)
     _second_look(wanted, entered, value)
@@ -65,9 +71,9 @@ def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:
     """Return where a value stands against its limits; the limits themselves pass."""
     if wanted.low is None and wanted.high is None:
         return ReadingVerdict.NO_LIMIT
-    if wanted.low is not None and value.si < wanted.low.si * (1 - ROUNDING_RATIO):
+    if wanted.low is not None and is_below(value, wanted.low):
         return ReadingVerdict.BELOW_WINDOW
-    if wanted.high is not None and value.si > wanted.high.si * (1 + ROUNDING_RATIO):
+    if wanted.high is not None and is_above(value, wanted.high):
         return ReadingVerdict.ABOVE_WINDOW
     return ReadingVerdict.IN_WINDOW
 
@@ -75,19 +81,6 @@ def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:
 def is_outside(readings: tuple[Taken, ...]) -> bool:
     """Return whether any reading is outside its limits."""
     return any(taken.verdict in OUTSIDE for taken in readings)
-
-
-def _balanced(run: Run, step: Step, taken: tuple[Taken, ...]) -> tuple[Taken, ...]:
-    # Phases that differ too much are outside, even where each is inside by itself.
-    names = [item.name for item in step.readings if item.kind is ReadingKind.RESISTANCE]
-    phases = {item.name: float(item.si) for item in taken if item.name in names}
-    limit = run.plan.limits.resistance_imbalance
-    if len(phases) < 2 or imbalance([Resistance(value) for value in phases.values()]) <= limit:
-        return taken
-    mean = sum(phases.values()) / len(phases)
-    worst = max(phases, key=lambda name: abs(phases[name] - mean))
-    over = ReadingVerdict.ABOVE_WINDOW if phases[worst] > mean else ReadingVerdict.BELOW_WINDOW
-    return tuple(replace(item, verdict=over) if item.name == worst else item for item in taken)
 
 
 def _number(wanted: ReadingWanted, entered: Entered) -> Quantity:
@@ -132,11 +125,7 @@ def _tool(run: Run, wanted: ReadingWanted, entered: Entered, value: Quantity) ->
         )
     tool = tools[entered.tool]
     highest = tool.torque_high
-    if (
-        wanted.kind is ReadingKind.TORQUE
-        and highest is not None
-        and value.si > highest.si * (1 + ROUNDING_RATIO)
-    ):
+    if wanted.kind is ReadingKind.TORQUE and highest is not None and is_above(value, highest):
         raise ReadingError(
             wanted.name,
             f"{entered.value} {entered.unit} is over the range of {tool.tag} ({highest.typed}): it cannot "
