@@ -1,5 +1,6 @@
 """Plans: read, proven, kept, and released as a run."""
 
+import asyncio
 import hashlib
 import secrets
 import sqlite3
@@ -41,23 +42,26 @@ def keep_plan(site: Site, name: str, text: str, by: Who) -> KeptPlan:
 
     Raises: PlanError with every mistake where it cannot; nothing is kept then.
     """
-    if len(text) > LONGEST_PLAN:
-        raise PlanError(
-            f"The plan is longer than {LONGEST_PLAN} characters; no run needs that. Check the file."
-        )
-    plan, problems = read_plan(text)
-    if plan is None:
-        raise PlanError(f"The plan has {len(problems)} mistakes; mend them and send it again.", problems)
-    kept = KeptPlan(
-        id=secrets.token_hex(4),
-        name=name.strip() or plan.job.title,
-        text=text,
-        fingerprint=plan_fingerprint(plan),
-        created_at=site.now_text(),
-        created_by=by.name,
-    )
+    kept = _to_keep(site, name, text, by)
     site.database.writer.run(lambda connection: plans.add_plan(connection, kept))
     return kept
+
+
+async def keep_plan_once(site: Site, name: str, text: str | bytes, by: Who, *, key: str) -> Acted:
+    """Keep a plan's text once for each key; what comes back names the plan where others name the run.
+
+    Raises: PlanError with every mistake where it cannot be read; KeyReusedError.
+    """
+    checked_key(key)
+    # Reading a plan takes a while, which other people's taps should not wait for.
+    kept = await asyncio.to_thread(_to_keep, site, name, text, by)
+    asked = hashlib.sha256(repr((name, kept.text)).encode()).hexdigest()
+
+    def added(connection: sqlite3.Connection) -> Recorded:
+        plans.add_plan(connection, kept)
+        return Recorded(Acted(kept.id, 0, ("plan-kept",)), None)
+
+    return await once(site, Intent("plan", by, key, "keep", asked), added)
 
 
 def plan_of(site: Site, plan_id: str) -> KeptPlan:
@@ -118,6 +122,24 @@ async def release(
         return recorded(run, (event,))
 
     return await once(site, intent, released)
+
+
+def _to_keep(site: Site, name: str, text: str | bytes, by: Who) -> KeptPlan:
+    if len(text) > LONGEST_PLAN:
+        raise PlanError(
+            f"The plan is longer than {LONGEST_PLAN} characters; no run needs that. Check the file."
+        )
+    plan, problems = read_plan(text)
+    if plan is None:
+        raise PlanError(f"The plan has {len(problems)} mistakes; mend them and send it again.", problems)
+    return KeptPlan(
+        id=secrets.token_hex(4),
+        name=name.strip() or plan.job.title,
+        text=text if isinstance(text, str) else text.decode("utf-8-sig"),
+        fingerprint=plan_fingerprint(plan),
+        created_at=site.now_text(),
+        created_by=by.name,
+    )
 
 
 def _releasable(proof: Proof, accepted: tuple[str, ...]) -> tuple[Plan, Sheet]:

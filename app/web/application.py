@@ -6,6 +6,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from app.bundled import resource_folder
 from app.services.site import Site
 from app.settings import Settings
+from app.web.api.router import routes as api_routes
 from app.web.errors import LastResort, add_error_handlers
 from app.web.guards import Guards
 from app.web.render import make_environment
@@ -39,6 +40,7 @@ def create_application(site: Site, settings: Settings) -> FastAPI:
     add_error_handlers(application)
     for subject in SUBJECTS:
         application.include_router(subject.routes)
+    application.include_router(api_routes)
 
     # The last one added is the first one asked.
     application.add_middleware(GZipMiddleware, minimum_size=SMALLEST_TO_PACK, compresslevel=PACKING)

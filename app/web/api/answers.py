@@ -37,6 +37,13 @@ class Person(Answer):
     role: str
 
 
+class SignedInAnswer(Answer):
+    """A fresh sign-in."""
+
+    token: str = Field(description="To be sent as `Authorization: Bearer`.")
+    who: Person
+
+
 class RunLine(Answer):
     """One line of the list of runs."""
 

@@ -52,7 +52,7 @@ class Reason(Body):
     reason: Text
 
 
-class Correction(Body):
+class CorrectedReading(Body):
     """A reading put right."""
 
     reading: Reading

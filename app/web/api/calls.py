@@ -1,10 +1,10 @@
 """What an operation is handed: the site, who calls, and the key of what is asked."""
 
-from collections.abc import Awaitable, Callable
+from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import Depends, Header, Request, Response
+from fastapi import APIRouter, Depends, Header, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.models import HTTPBearer
 from fastapi.routing import APIRoute
@@ -13,14 +13,16 @@ from fastapi.security.base import SecurityBase
 from app.domain.events import Who
 from app.domain.refusals import NobodyError
 from app.services.people import who_is
-from app.services.runs import LONGEST_KEY, SHORTEST_KEY, KeyMissingError
+from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted, KeyMissingError
 from app.services.site import Site
-from app.web.api.problems import KEY_HEADER, is_key_missing, problem_of, problem_of_request
+from app.web.api.answers import ActedAnswer, Answer
+from app.web.api.problems import RESPONSES, is_key_missing, problem_of, problem_of_request
 from app.web.dependencies import token_cookie
 from app.web.errors import KNOWN, status_of
 
 BEARER = "Bearer "
-REPEATED_HEADER = "Idempotency-Repeated"
+KEY_HEADER = "Idempotency-Key"
+REPEATED_HEADER = "Idempotency-Repeated"  # the body of an answer given again is the same to the letter
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,7 @@ Acting = Annotated[Act, Depends(acting)]
 class ApiRoute(APIRoute):
     """One operation; what it refuses is answered as a problem."""
 
-    def get_route_handler(self) -> Callable[[Request], Awaitable[Response]]:  # type: ignore[override]
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """Return the handler with its refusals turned into problems."""
         handler = super().get_route_handler()
 
@@ -108,3 +110,21 @@ class ApiRoute(APIRoute):
                 return problem_of_request(error)
 
         return answered
+
+
+def operations(subject: str) -> APIRouter:
+    """Return a router for the operations of one subject."""
+    return APIRouter(prefix="/api", tags=[subject], route_class=ApiRoute, responses=RESPONSES)
+
+
+def acted(done: Acted, answer: Answer | None = None) -> Response:
+    """Return the answer to an act; that it was given before stands in its header alone."""
+    headers = {REPEATED_HEADER: "true"} if done.repeated else None
+    text = (answer or ActedAnswer.of(done)).model_dump_json()
+    return Response(text, headers=headers, media_type="application/json")
+
+
+def file_body(*media_types: str) -> dict[str, Any]:
+    """Return how a body that is a file is described."""
+    schema = {"schema": {"type": "string", "format": "binary"}}
+    return {"requestBody": {"required": True, "content": dict.fromkeys(media_types, schema)}}

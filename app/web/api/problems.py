@@ -12,7 +12,6 @@ from app.domain.problems import Problem
 from app.records.findings_json import finding_to_json
 
 MEDIA_TYPE = "application/problem+json"
-KEY_HEADER = "Idempotency-Key"
 
 
 class Finding(BaseModel):
@@ -39,11 +38,14 @@ class ProblemBody(BaseModel):
     findings: list[Finding] | None = Field(default=None, description="All findings that stand in the way.")
 
 
-# What each operation may answer besides its own; given to the router once.
+_DESCRIBED = {MEDIA_TYPE: {"schema": {"$ref": f"#/components/schemas/{ProblemBody.__name__}"}}}
+# What each operation may answer besides its own.
 RESPONSES: dict[int | str, dict[str, Any]] = {
-    "4XX": {"description": "Refused; nothing was recorded.", "model": ProblemBody},
-    "5XX": {"description": "Not recorded.", "model": ProblemBody},
+    "4XX": {"description": "Refused; nothing was recorded.", "content": _DESCRIBED},
+    "5XX": {"description": "Not recorded.", "content": _DESCRIBED},
 }
+# The framework lists a model among the schemas only where some operation names the class itself.
+NAMED: dict[int | str, dict[str, Any]] = {"default": {"description": "As 4XX.", "model": ProblemBody}}
 
 
 def problem_of(error: Exception, status: int) -> Response:
@@ -95,8 +97,8 @@ def problem_response(body: ProblemBody) -> Response:
 
 
 def is_key_missing(error: RequestValidationError) -> bool:
-    """Return whether a request came without its key."""
-    return any(item["loc"][-1:] == (KEY_HEADER,) for item in error.errors())
+    """Return whether a request came without its key; no other header is demanded."""
+    return any(item["loc"][0] == "header" for item in error.errors())
 
 
 def _rule_of(kind: type[Exception]) -> str:

@@ -9,7 +9,6 @@ from app.domain.closing import closing_roles, missing
 from app.domain.run import Run
 from app.domain.sheet import Stage, Step
 from app.records.findings_json import finding_to_json
-from app.services.runs import state_of
 from app.services.signing import shown_at_close, shown_at_hold_point
 from app.web.api.answers import Answer, DeviationAnswer, Person, SignatureAnswer, StepEntry
 from app.web.api.problems import Finding
@@ -55,7 +54,7 @@ class RunState(Answer):
     run_id: str
     title: str
     well: str
-    state: str = Field(description="running, practice or closed")
+    is_practice: bool = Field(description="True where it gives no record, however it ends.")
     sequence: int = Field(description="Number of the run's last event.")
     done: int
     total: int
@@ -75,7 +74,7 @@ class RunState(Answer):
             run_id=run.id,
             title=run.plan.job.title,
             well=run.plan.well.name,
-            state=state_of(run),
+            is_practice=run.is_practice,
             sequence=run.sequence,
             done=len(run.done),
             total=len(run.sheet.steps),

@@ -1,0 +1,44 @@
+"""Operations that read a run: the list, where it stands, its sheet, its steps, its log."""
+
+from app.domain.refusals import UnknownStepError
+from app.services import runs
+from app.web.api.answers import RunLine
+from app.web.api.calls import Calling, operations
+from app.web.api.run_answers import LogEntry, RunState, StepState
+from app.web.api.sheet_answers import SheetAnswer
+
+routes = operations("runs")
+
+
+@routes.get("/runs")
+def list_runs(caller: Calling) -> list[RunLine]:
+    """Return a line for each run."""
+    return [RunLine.model_validate(summary) for summary in runs.all_runs(caller.site)]
+
+
+@routes.get("/runs/{run_id}")
+def show_run(caller: Calling, run_id: str) -> RunState:
+    """Return where a run stands: current step, stage, hold point, open deviations."""
+    return RunState.of(runs.run_of(caller.site, run_id))
+
+
+@routes.get("/runs/{run_id}/sheet")
+def show_sheet(caller: Calling, run_id: str) -> SheetAnswer:
+    """Return the whole sheet of a run, as it was frozen at its release."""
+    return SheetAnswer.of(runs.run_of(caller.site, run_id).sheet)
+
+
+@routes.get("/runs/{run_id}/steps/{number}")
+def show_step(caller: Calling, run_id: str, number: int) -> StepState:
+    """Return a step, what was entered at it, and what stands before it."""
+    run = runs.run_of(caller.site, run_id)
+    step = run.sheet.step(number)
+    if step is None:
+        raise UnknownStepError(number, len(run.sheet.steps))
+    return StepState.of(run, step)
+
+
+@routes.get("/runs/{run_id}/log")
+def show_log(caller: Calling, run_id: str, after: int = 0) -> list[LogEntry]:
+    """Return the events of a run after a sequence, each chained to the one before by its hash."""
+    return [LogEntry.model_validate(entry) for entry in runs.log_of(caller.site, run_id, after)]
