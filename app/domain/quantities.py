@@ -58,6 +58,7 @@ __all__ = [
     "show",
     "torque",
     "total",
+    "typed_apart",
     "typed_unit",
     "units_of",
 ]

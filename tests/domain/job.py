@@ -1,0 +1,161 @@
+"""A job done purely in the domain: the small demonstration plan, its crew, and commands that are obeyed."""
+
+from datetime import datetime, timedelta, timezone
+from functools import cache
+
+from app.demo import demo_plan_text
+from app.domain.apply import apply
+from app.domain.commands import Command, Entered, FinishStep, HoldTalk, SignHoldPoint
+from app.domain.compiler.compile import compile_plan
+from app.domain.decide import decide
+from app.domain.events import Event, Happened, PlanReleased, Taken, Who
+from app.domain.install_record import ReadingVerdict
+from app.domain.plan import Plan
+from app.domain.run import Run, new_run
+from app.domain.sheet import Lane, Sheet, Step
+from app.records.plan_toml import read_plan
+from tests.runner import good_readings
+
+START = datetime(2031, 5, 4, 6, 0, tzinfo=timezone(timedelta(hours=2)))
+SUPERVISOR = Who("p-sup", "Sam Sample", "supervisor")
+TECHNICIAN = Who("p-tec", "Toni Testcase", "pump technician")
+DRILLER = Who("p-dri", "Dora Dummy", "driller")
+HAND = Who("p-han", "Flo Fictive", "floor crew")
+REPRESENTATIVE = Who("p-rep", "Carla Contrived", "company representative")
+CREW = (SUPERVISOR, TECHNICIAN, DRILLER, HAND, REPRESENTATIVE)
+RELEASE = PlanReleased(
+    title="A job",
+    well="A well",
+    plan_name="single",
+    plan_fingerprint="f" * 64,
+    plan_content="c" * 64,
+    sheet_content="s" * 64,
+    accepted=(),
+    meaning="I release it.",
+    practice=False,
+)
+
+# Steps of the small plan's sheet, by what they are; `test_the_steps_are_what_their_names_say` holds them.
+MEASURE_GAUGE = 20
+TEST_MOTOR = 23
+MEASURE_JOINT = 40
+TEST_LEAD = 44
+RIG = 48
+FIRST_LIFT = 49
+TORQUE = 60
+FIRST_CLAMP = 74
+SECOND_CLAMP = 86
+LINE_TEST = 116
+
+
+@cache
+def demonstration() -> tuple[Plan, Sheet]:
+    """Return the small demonstration plan and its sheet."""
+    plan, _ = read_plan(demo_plan_text("single"))
+    assert plan is not None
+    sheet, _ = compile_plan(plan)
+    assert sheet is not None
+    return plan, sheet
+
+
+def plan() -> Plan:
+    return demonstration()[0]
+
+
+def sheet() -> Sheet:
+    return demonstration()[1]
+
+
+def step(number: int) -> Step:
+    return sheet().steps[number - 1]
+
+
+def happened(run: Run, event: Event, who: Who = SUPERVISOR, *, at: datetime | None = None) -> Run:
+    """Return the run after one more event; each is a minute after the one before."""
+    sequence = run.sequence + 1
+    when = at or START + timedelta(minutes=sequence)
+    return apply(run, Happened(sequence, when, who, event))
+
+
+def do(run: Run, command: Command, who: Who = SUPERVISOR) -> Run:
+    """Return the run after an obeyed command.
+
+    Raises: RefusedError where it is refused.
+    """
+    for event in asked(run, command, who):
+        run = happened(run, event, who)
+    return run
+
+
+def asked(run: Run, command: Command, who: Who | None = SUPERVISOR) -> tuple[Event, ...]:
+    """Return the events that a command leads to."""
+    return decide(run, command, now=START + timedelta(minutes=run.sequence + 1), who=who)
+
+
+@cache
+def begun() -> Run:
+    """Return the released run before anything was done."""
+    return happened(new_run("run-1", *demonstration()), RELEASE)
+
+
+def pass_hold(run: Run, stage_id: str) -> Run:
+    """Return the run after the talk before a stage, signed by everybody."""
+    point = run.sheet.stage(stage_id).hold_point
+    assert point is not None
+    run = do(run, HoldTalk(stage_id, point.topics, CREW))
+    for person in CREW:
+        run = do(run, SignHoldPoint(stage_id, "I was there.", "a" * 64), person)
+    return run
+
+
+def finish(run: Run, number: int, who: Who = SUPERVISOR) -> Run:
+    """Return the run after a step was done with good readings, its hold point passed."""
+    wanted = run.sheet.steps[number - 1]
+    held = run.holding(wanted) if wanted.lane is Lane.FLOOR else None
+    if held is not None:
+        run = pass_hold(run, held.id)
+    return do(run, FinishStep(number, good_readings(run, wanted)), who)
+
+
+@cache
+def before(number: int) -> Run:
+    """Return the run in which every step before a step is done, its hold point passed."""
+    if number == 1:
+        return begun()
+    run = finish(before(number - 1), number - 1)
+    held = run.holding(run.sheet.steps[number - 1]) if step(number).lane is Lane.FLOOR else None
+    return pass_hold(run, held.id) if held is not None else run
+
+
+@cache
+def after(number: int) -> Run:
+    """Return the run in which a step and every step before it is done."""
+    return finish(before(number), number)
+
+
+@cache
+def all_done() -> Run:
+    """Return the run in which every step is done and nothing else is settled."""
+    run = begun()
+    for item in run.sheet.steps:
+        run = finish(run, item.number)
+    return run
+
+
+def typed(run: Run, number: int, **changed: str) -> tuple[Entered, ...]:
+    """Return good readings of a step, some typed otherwise: torque="600 ft*lbf"; read a second time."""
+    readings = good_readings(run, run.sheet.steps[number - 1])
+    return tuple(
+        _retyped(item, changed.get(item.name.replace(" ", "_").replace("-", "_"))) for item in readings
+    )
+
+
+def _retyped(good: Entered, text: str | None) -> Entered:
+    if text is None:
+        return good
+    value, _, unit = text.partition(" ")
+    return Entered(good.name, value, unit, good.tool, confirmed=True)
+
+
+def taken(name: str, value: str, unit: str = "", verdict: ReadingVerdict = ReadingVerdict.IN_WINDOW) -> Taken:
+    return Taken(name, value, unit, "", "1.0", verdict)
