@@ -1,0 +1,168 @@
+"""A program alone can do everything from the plan to the record, and every operation is used for it."""
+
+import json
+from typing import Any
+
+from httpx import Response
+
+from app.demo import demo_plan_text
+from app.services.runs import run_of
+from app.web.application import create_application
+from tests import runner
+from tests.web.api.conftest import Program
+from tests.web.conftest import Rig, settings_of
+
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
+RUN = "/api/runs/{run_id}"
+
+
+def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Program) -> None:
+    run_id = release(program)
+    work_on_deck(program, run_id)
+    run_to_the_end(program, run_id)
+    close(program, run_id)
+    verified = [verify(program, run_id, kind) for kind in ("json", "pdf")]
+    program.get("/api/runs")
+    program.post("/api/sign-out", key="")
+
+    assert [answer["sound"] for answer in verified] == [True, True]
+    assert {answer["facts"]["run_id"] for answer in verified} == {run_id}
+    assert run_of(rig.site, run_id).is_closed
+    assert program.used == described(rig)
+
+
+def described(rig: Rig) -> set[tuple[str, str]]:
+    """Return every operation under /api that the application describes."""
+    paths = create_application(rig.site, settings_of(rig.site.data)).openapi()["paths"]
+    return {(method, path) for path, ways in paths.items() if path.startswith("/api/") for method in ways}
+
+
+def release(program: Program) -> str:
+    text = demo_plan_text("single").encode()
+    found = good(program.post("/api/plans/check", content=text, key=""))
+    kept = good(program.post("/api/plans?name=Mine", content=text))
+    shown = good(program.get("/api/plans/{plan_id}", {"plan_id": kept["id"]}))
+    lines = good(program.get("/api/plans"))
+    pin = runner.PINS["Test Supervisor"]
+    accepted = [finding["accept"] for finding in shown["check"]["findings"] if finding["accept"]]
+    release = {"pin": pin, "accepted": accepted}
+    done = good(program.post("/api/plans/{plan_id}/release", release, {"plan_id": kept["id"]}))
+    assert found == shown["check"]
+    assert shown["text"].encode() == text
+    assert kept in lines
+    assert done["events"] == ["plan-released"]
+    run_id: str = done["run"]
+    return run_id
+
+
+def work_on_deck(program: Program, run_id: str) -> None:
+    """Do a step twice, put a reading right, depart from the plan, remark on it, and add to the list."""
+    finish(program, run_id, 1)
+    act(program, run_id, "/steps/{number}/undo", {"reason": "wrong sling"}, number=1)
+    correct_a_length(program, run_id)
+    deviation = {"step": 1, "what": "other sling", "why": "worn", "proposed": "replace"}
+    act(program, run_id, "/deviations", deviation)
+    accepted = {"disposition": "replace", "reason": "a new one is there"}
+    act(program, run_id, "/deviations/{number}/accept", accepted, number=1)
+    act(program, run_id, "/notes", {"step": 1, "text": "windy"})
+    item = {"serial": "TL-BC-9999", "item": "bypass clamp", "reason": "came with the second truck"}
+    act(program, run_id, "/load-out", item)
+    show_photo(program, run_id)
+
+
+def correct_a_length(program: Program, run_id: str) -> None:
+    steps = good(program.get(f"{RUN}/sheet", {"run_id": run_id}))["steps"]
+    step = next(step for step in steps if [reading["kind"] for reading in step["readings"]] == ["length"])
+    finish(program, run_id, step["number"])
+    wanted = step["readings"][0]
+    number = float(wanted["target"].split()[0])
+    reading = {"name": wanted["name"], "value": f"{number + 0.01:.2f}", "unit": wanted["unit"]}
+    body = {"reading": reading | {"tool": tool_of(program, wanted["tool"])}, "reason": "misread"}
+    act(program, run_id, "/steps/{number}/correct", body, number=step["number"])
+    shown = good(program.get(f"{RUN}/steps/{{number}}", {"run_id": run_id, "number": step["number"]}))
+    assert shown["done"]["readings"][0]["value"] == reading["value"]
+
+
+def show_photo(program: Program, run_id: str) -> None:
+    sent = program.post(f"{RUN}/photos?name=hook.png&step=1", at={"run_id": run_id}, content=PNG)
+    assert good(sent)["events"] == ["photo-added"]
+    log = good(program.get(f"{RUN}/log?after=1", {"run_id": run_id}))
+    content = next(json.loads(entry["body"]) for entry in log if entry["kind"] == "photo-added")["event"][
+        "content"
+    ]
+    photo = program.get(f"{RUN}/photos/{{content}}", {"run_id": run_id, "content": content})
+    assert (photo.headers["content-type"], photo.content) == ("image/png", PNG)
+
+
+def run_to_the_end(program: Program, run_id: str) -> None:
+    """Do every step that is open, in order, and hold each talk when the state says that it is due."""
+    state = good(program.get(RUN, {"run_id": run_id}))
+    for number in state["open_deck_steps"]:
+        finish(program, run_id, number)
+    while state["current"] is not None:
+        if state["hold"] is not None:
+            hold_and_sign(program, run_id, state["hold"]["stage"])
+        finish(program, run_id, state["current"]["number"])
+        state = good(program.get(RUN, {"run_id": run_id}))
+    assert state["done"] == state["total"]
+
+
+def hold_and_sign(program: Program, run_id: str, stage_id: str) -> None:
+    hold = good(program.get(f"{RUN}/holds/{{stage_id}}", {"run_id": run_id, "stage_id": stage_id}))
+    everybody = [person["person_id"] for person in good(program.get("/api/people"))]
+    talk = {"topics": hold["topics"], "attendance": everybody}
+    act(program, run_id, "/holds/{stage_id}/talk", talk, stage_id=stage_id)
+    hold = good(program.get(f"{RUN}/holds/{{stage_id}}", {"run_id": run_id, "stage_id": stage_id}))
+    for person in hold["to_sign"]:
+        act(program, run_id, "/holds/{stage_id}/sign", signature(person, hold["shown"]), stage_id=stage_id)
+        program.rig.clock.pass_by(60)
+    hold = good(program.get(f"{RUN}/holds/{{stage_id}}", {"run_id": run_id, "stage_id": stage_id}))
+    assert hold["released_at"] is not None
+    assert hold["to_sign"] == []
+
+
+def close(program: Program, run_id: str) -> None:
+    lines = good(program.get(f"{RUN}/load-out", {"run_id": run_id}))
+    left = [line["serial"] for line in lines if line["used_at_step"] is None]
+    settling = {"serials": left, "settlement": "returned", "reason": "not needed"}
+    act(program, run_id, "/load-out/settle", settling)
+    close_out = good(program.get(f"{RUN}/close", {"run_id": run_id}))
+    people = good(program.get("/api/people"))
+    assert close_out["missing"] == []
+    for role in close_out["signed_by"]:
+        person = next(person for person in people if person["role"] == role)
+        act(program, run_id, "/sign", signature(person, close_out["shown"]))
+    act(program, run_id, "/close", {"note": "all well"})
+
+
+def verify(program: Program, run_id: str, kind: str) -> Any:
+    record = program.get(f"{RUN}/record.{kind}", {"run_id": run_id})
+    assert record.headers["content-disposition"] == f'attachment; filename="{run_id}.{kind}"'
+    return good(program.post(f"/api/verify?name=record.{kind}", content=record.content, key=""))
+
+
+def finish(program: Program, run_id: str, number: int) -> None:
+    run = run_of(program.rig.site, run_id)
+    readings = [
+        {"name": entered.name, "value": entered.value, "unit": entered.unit, "tool": entered.tool}
+        for entered in runner.good_readings(run, run.sheet.steps[number - 1])
+    ]
+    done = act(program, run_id, "/steps/{number}/finish", {"readings": readings}, number=number)
+    assert done["events"] == ["step-done"]
+
+
+def act(program: Program, run_id: str, path: str, body: object, **at: object) -> Any:
+    return good(program.post(RUN + path, body, {"run_id": run_id, **at}))
+
+
+def signature(person: dict[str, str], shown: str) -> dict[str, str]:
+    return {"person": person["person_id"], "pin": runner.PINS[person["name"]], "shown": shown}
+
+
+def tool_of(program: Program, kind: str) -> str:
+    return next((tool.tag for tool in program.rig.run.plan.tools if tool.kind.value == kind), "")
+
+
+def good(answer: Response) -> Any:
+    assert answer.status_code == 200, answer.text
+    return answer.json()
