@@ -3,14 +3,25 @@
 from datetime import datetime, timedelta, timezone
 from functools import cache
 
+import pytest
+
 from app.demo import demo_plan_text
 from app.domain.apply import apply
-from app.domain.commands import Command, Entered, FinishStep, HoldTalk, SignHoldPoint
+from app.domain.commands import (
+    AcceptDeviation,
+    Command,
+    Entered,
+    FinishStep,
+    HoldTalk,
+    RaiseDeviation,
+    SignHoldPoint,
+)
 from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
-from app.domain.events import Event, Happened, PlanReleased, Taken, Who
+from app.domain.events import Disposition, Event, Happened, PlanReleased, Taken, Who
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
+from app.domain.refusals import RefusedError
 from app.domain.run import Run, new_run
 from app.domain.sheet import Lane, Sheet, Step
 from app.records.plan_toml import read_plan
@@ -140,6 +151,24 @@ def all_done() -> Run:
     for item in run.sheet.steps:
         run = finish(run, item.number)
     return run
+
+
+def refused(run: Run, command: Command, who: Who | None = SUPERVISOR) -> RefusedError:
+    """Return the refusal of a command; a command that is obeyed fails the test."""
+    with pytest.raises(RefusedError) as refusal:
+        asked(run, command, who)
+    return refusal.value
+
+
+def torqued(value: str) -> FinishStep:
+    """Return the tick of the step that torques a joint, with a value in ft*lbf that was read twice."""
+    return FinishStep(TORQUE, (Entered("torque", value, "ft*lbf", "T-WRENCH", confirmed=True),))
+
+
+def with_deviation(run: Run, disposition: Disposition = Disposition.USE_AS_IS, step: int = TORQUE) -> Run:
+    """Return the run after a deviation at a step was raised and disposed of."""
+    run = do(run, RaiseDeviation(step, "low torque", "worn thread", Disposition.REWORK), HAND)
+    return do(run, AcceptDeviation(len(run.deviations), disposition, "looked at it"))
 
 
 def typed(run: Run, number: int, **changed: str) -> tuple[Entered, ...]:

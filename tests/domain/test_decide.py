@@ -1,0 +1,89 @@
+import pytest
+
+from app.domain.commands import (
+    AcceptDeviation,
+    AddNote,
+    AddPhoto,
+    AddToLoadOut,
+    CloseRun,
+    Command,
+    CorrectReading,
+    Entered,
+    FinishStep,
+    HoldTalk,
+    RaiseDeviation,
+    SettleItems,
+    SignHoldPoint,
+    SignRun,
+    UndoStep,
+)
+from app.domain.decide import DECISIONS
+from app.domain.events import (
+    Disposition,
+    RunClosed,
+    Settlement,
+    Who,
+)
+from app.domain.refusals import (
+    ClosedRunError,
+    NobodyError,
+    UnknownStepError,
+)
+from app.domain.run import Run
+from tests.domain.job import (
+    happened,
+    refused,
+)
+
+USE_AS_IS = Disposition.USE_AS_IS
+COMMANDS: tuple[Command, ...] = (
+    HoldTalk("first-lift-pump", (), ()),
+    SignHoldPoint("first-lift-pump", "", ""),
+    FinishStep(1),
+    UndoStep(1, "slip"),
+    CorrectReading(20, Entered("serial", "x"), "slip"),
+    RaiseDeviation(1, "what", "why", USE_AS_IS),
+    AcceptDeviation(1, USE_AS_IS, "fine"),
+    AddNote(0, "text"),
+    AddPhoto(0, "hash", "name", "image/png"),
+    AddToLoadOut("X-1", "bypass clamp", "came late"),
+    SettleItems(("TL-BC-0401",), Settlement.RETURNED, "not needed"),
+    SignRun("", ""),
+    CloseRun(),
+)
+
+
+def test_there_is_a_decision_for_every_command() -> None:
+    assert {type(command) for command in COMMANDS} == set(DECISIONS)
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: type(command).__name__)
+@pytest.mark.parametrize("who", [None, Who("", "Somebody", "supervisor")], ids=["nobody", "without an id"])
+def test_nothing_is_done_by_nobody(begun: Run, command: Command, who: Who | None) -> None:
+    error = refused(begun, command, who)
+
+    assert isinstance(error, NobodyError)
+    assert "sign in with your name and PIN" in str(error)
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: type(command).__name__)
+def test_nothing_is_done_to_a_closed_run(begun: Run, command: Command) -> None:
+    closed = happened(begun, RunClosed(""))
+
+    error = refused(closed, command)
+
+    assert isinstance(error, ClosedRunError)
+    assert "Read it in its record" in str(error)
+
+
+@pytest.mark.parametrize("number", [-1, 0, 209, 10**9])
+def test_a_step_that_the_sheet_has_not_is_refused(begun: Run, number: int) -> None:
+    for command in (
+        FinishStep(number),
+        UndoStep(number, "slip"),
+        RaiseDeviation(number, "a", "b", USE_AS_IS),
+    ):
+        error = refused(begun, command)
+
+        assert isinstance(error, UnknownStepError)
+        assert str(error) == f"The sheet has no step {number}; its steps are 1 to 208."
