@@ -7,20 +7,21 @@ from typing import ClassVar
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
+from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from app.domain import refusals
 from app.domain.refusals import RefusedError
 from app.records.event_json import UnreadableEventError
-from app.services import people, plans, records, runs, signing
+from app.services import people, photos, plans, records, runs, signing
 from app.services.people import needs_first_person
 from app.store.answers import KeyReusedError
 from app.store.people import NameTakenError, UnknownPersonError
 from app.store.writer import NotRecordedError, WriterClosedError
-from app.web.contexts.frame import Frame
-from app.web.dependencies import NoSuchPageError, SignInWantedError, asked
-from app.web.guards import App, BodyTooLargeError, Message, Receive, Scope, Send
+from app.web.api.problems import problem_of_http
+from app.web.contexts.frame import Frame, NoSuchPageError
+from app.web.dependencies import SignInWantedError, asked
+from app.web.guards import API, App, BodyTooLargeError, Message, Receive, Scope, Send, plain_answer
 from app.web.render import is_htmx, respond
 
 log = logging.getLogger("twinleg")
@@ -33,6 +34,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.UnknownStepError, 404),
     (runs.UnknownRunError, 404),
     (UnknownPersonError, 404),
+    (photos.UnknownPhotoError, 404),
     (NoSuchPageError, 404),
     (refusals.ClosedRunError, 409),
     (refusals.OutOfOrderError, 409),
@@ -112,11 +114,11 @@ class LastResort:
             broken = secrets.token_hex(3)
             log.exception("broken %s: %s %s", broken, scope.get("method"), scope.get("path"))
             if not begun:
-                await PlainTextResponse(BROKEN.format(id=broken), 500)(scope, receive, send)
+                await plain_answer(scope, 500, BROKEN.format(id=broken))(scope, receive, send)
 
 
 async def _show(request: Request, error: Exception) -> Response:
-    return _answer(request, status_of(error), str(error), getattr(error, "rule", "refused"))
+    return _answer(request, status_of(error), str(error))
 
 
 async def _show_plain(request: Request, error: Exception) -> Response:
@@ -125,16 +127,16 @@ async def _show_plain(request: Request, error: Exception) -> Response:
         404: "There is nothing under this address. Go back, or start from the list of runs.",
         405: "This address takes no such request. Go back, or start from the list of runs.",
     }
-    return _answer(request, error.status_code, texts.get(error.status_code, str(error.detail)), "http")
+    return _answer(request, error.status_code, texts.get(error.status_code, str(error.detail)))
 
 
 async def _show_misread(request: Request, _error: Exception) -> Response:
-    return _answer(request, 404, "There is nothing under this address; numbers in it are whole.", "http")
+    return _answer(request, 404, "There is nothing under this address; numbers in it are whole.")
 
 
-def _answer(request: Request, status: int, text: str, rule: str) -> Response:
-    if request.url.path.startswith("/api/"):
-        return JSONResponse({"error": rule, "text": text}, status)
+def _answer(request: Request, status: int, text: str) -> Response:
+    if request.url.path.startswith(API):
+        return problem_of_http(status, text)
     return respond(request, ErrorPage(asked(request).frame(), status, text), status)
 
 

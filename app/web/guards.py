@@ -8,12 +8,17 @@ from collections.abc import Awaitable, Callable, MutableMapping
 from typing import Any
 from urllib.parse import urlsplit
 
+from fastapi.responses import PlainTextResponse, Response
+
+from app.web.api.problems import problem_of_http
+
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
+API = "/api/"
 LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 ANY_ADDRESS = frozenset({"0.0.0.0", "::"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -50,7 +55,7 @@ class Guards:
         send = _with_headers(send)
         refused = self._refusal(scope, headers)
         if refused:
-            await _say(send, *refused)
+            await plain_answer(scope, *refused)(scope, receive, send)
             return
         await self._app(scope, _limited(receive), send)
 
@@ -116,8 +121,8 @@ def _limited(receive: Receive) -> Receive:
     return receive_some
 
 
-async def _say(send: Send, status: int, text: str) -> None:
-    body = text.encode()
-    headers = [(b"content-type", b"text/plain; charset=utf-8"), (b"content-length", b"%d" % len(body))]
-    await send({"type": "http.response.start", "status": status, "headers": headers})
-    await send({"type": "http.response.body", "body": body})
+def plain_answer(scope: Scope, status: int, text: str) -> Response:
+    """Return an answer that needs no page: a problem for another program, a line of text for a person."""
+    if scope["path"].startswith(API):
+        return problem_of_http(status, text)
+    return PlainTextResponse(text, status)

@@ -9,6 +9,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.models import HTTPBearer
 from fastapi.routing import APIRoute
 from fastapi.security.base import SecurityBase
+from starlette.exceptions import HTTPException
 
 from app.domain.events import Who
 from app.domain.refusals import NobodyError
@@ -16,7 +17,7 @@ from app.services.people import who_is
 from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted, KeyMissingError
 from app.services.site import Site
 from app.web.api.answers import ActedAnswer, Answer
-from app.web.api.problems import RESPONSES, is_key_missing, problem_of, problem_of_request
+from app.web.api.problems import RESPONSES, is_key_missing, problem_of, problem_of_http, problem_of_request
 from app.web.dependencies import token_cookie
 from app.web.errors import KNOWN, status_of
 
@@ -108,6 +109,8 @@ class ApiRoute(APIRoute):
                     missing = KeyMissingError()
                     return problem_of(missing, status_of(missing))
                 return problem_of_request(error)
+            except HTTPException as error:
+                return problem_of_http(error.status_code, str(error.detail))
 
         return answered
 
