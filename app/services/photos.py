@@ -24,6 +24,17 @@ class PhotoError(RefusedError):
     rule = "photo"
 
 
+class UnknownPhotoError(RefusedError):
+    """The run has no such photo."""
+
+    rule = "unknown-photo"
+
+    def __init__(self, run_id: str, content_hash: str) -> None:
+        super().__init__(
+            f"Run {run_id} has no photo {content_hash}. Open it from the step that it belongs to."
+        )
+
+
 async def attach_photo(
     site: Site, run_id: str, step: int, *, content: bytes, name: str, who: Who | None, key: str
 ) -> Acted:
@@ -45,16 +56,14 @@ async def attach_photo(
 def photo_of_run(site: Site, run_id: str, content_hash: str) -> KeptPhoto:
     """Return a photo of a run.
 
-    Raises: PhotoError where the run has none of that hash; UnknownRunError.
+    Raises: UnknownPhotoError where the run has none of that hash; UnknownRunError.
     """
     run = run_of(site, run_id)
     hashes = {item.event.content for item in run.remarks if isinstance(item.event, PhotoAdded)}
     with site.database.reader() as session:
         kept = photos.find_photo(session, content_hash) if content_hash in hashes else None
     if kept is None:
-        raise PhotoError(
-            f"Run {run_id} has no photo {content_hash}. Open it from the step that it belongs to."
-        )
+        raise UnknownPhotoError(run_id, content_hash)
     return kept
 
 

@@ -37,6 +37,15 @@ class PlanError(RefusedError):
         self.problems = problems
 
 
+class UnknownPlanError(RefusedError):
+    """There is no such plan."""
+
+    rule = "unknown-plan"
+
+    def __init__(self, plan_id: str) -> None:
+        super().__init__(f"There is no plan '{plan_id}' here. Choose one from the list of plans.")
+
+
 def keep_plan(site: Site, name: str, text: str, by: Who) -> KeptPlan:
     """Keep a plan's text, where it can be read.
 
@@ -67,12 +76,12 @@ async def keep_plan_once(site: Site, name: str, text: str | bytes, by: Who, *, k
 def plan_of(site: Site, plan_id: str) -> KeptPlan:
     """Return a kept plan.
 
-    Raises: PlanError where there is none of that id.
+    Raises: UnknownPlanError where there is none of that id.
     """
     with site.database.reader() as session:
         kept = plans.find_plan(session, plan_id)
     if kept is None:
-        raise PlanError(f"There is no plan '{plan_id}' here. Choose one from the list of plans.")
+        raise UnknownPlanError(plan_id)
     return kept
 
 

@@ -49,10 +49,6 @@ class SignInWantedError(Exception):
     """The page is for people who are signed in."""
 
 
-class NoSuchPageError(Exception):
-    """Nothing is kept under this address."""
-
-
 @dataclass(frozen=True, slots=True)
 class Typed:
     """A form as it was filled in: its texts, its files and its key."""

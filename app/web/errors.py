@@ -34,6 +34,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.UnknownStepError, 404),
     (runs.UnknownRunError, 404),
     (UnknownPersonError, 404),
+    (plans.UnknownPlanError, 404),
     (photos.UnknownPhotoError, 404),
     (NoSuchPageError, 404),
     (refusals.ClosedRunError, 409),

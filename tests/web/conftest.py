@@ -2,10 +2,11 @@
 
 import asyncio
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Coroutine, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 from fastapi import FastAPI
@@ -23,6 +24,7 @@ from app.web.application import create_application
 from tests import runner
 from tests.web.html_page import Element, form_to, read_page
 
+T = TypeVar("T")
 HTMX = {"HX-Request": "true"}
 Values = Mapping[str, str | list[str]]
 NOTHING: Values = {}
@@ -71,10 +73,18 @@ class Tablet:
             self.client.request(method, path, data=dict(data), headers=headers, files=files)
         )
 
+    def do(self, doing: Coroutine[object, object, T]) -> T:
+        """Return what a use case returns, done without the pages."""
+        return self._loop.run(doing)
+
     def sign_in(self, role: str) -> Response:
         """Sign in the person of a role."""
         person = self.crew[role]
         return self.post(f"/sign-in/{person.person_id}", {"pin": runner.PINS[person.name]})
+
+    def sign_out(self) -> None:
+        """Leave nobody signed in here."""
+        self.client.cookies.clear()
 
     def get(self, path: str, *, htmx: bool = False) -> Response:
         """Open a page; redirects are not followed."""

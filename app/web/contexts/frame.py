@@ -53,4 +53,8 @@ class Refusal:
         return self.text if (form, name) == (self.form, self.field) else ""
 
 
+class NoSuchPageError(Exception):
+    """Nothing is kept under this address."""
+
+
 NO_REFUSAL = Refusal()

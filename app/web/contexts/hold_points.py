@@ -5,12 +5,11 @@ from datetime import datetime
 from typing import ClassVar
 
 from app.domain.events import Who
-from app.domain.refusals import HoldPointError
 from app.domain.run import Hold, Run, Signed
 from app.domain.sheet import Stage, Step
 from app.services.signing import HOLD_MEANING, shown_at_hold_point
 from app.store.people import KeptPerson
-from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
+from app.web.contexts.frame import NO_REFUSAL, Frame, NoSuchPageError, Refusal
 from app.web.contexts.runs import RunBar, run_bar
 
 
@@ -80,11 +79,11 @@ def hold_point_page(
 ) -> HoldPointPage:
     """Return the page of one hold point.
 
-    Raises: HoldPointError where the sheet has none before that stage.
+    Raises: NoSuchPageError where the sheet has none before that stage.
     """
     stage = run.sheet.by_stage.get(stage_id)
     if stage is None or stage.hold_point is None:
-        raise HoldPointError(f"There is no hold point before '{stage_id}'. Choose one from the list.")
+        raise NoSuchPageError(f"There is no hold point before '{stage_id}'. Choose one from the list.")
     hold, ahead = run.hold(stage_id), run.sheet.steps_of(stage_id)
     signed = {item.who.person_id: item for item in hold.signatures}
     there = hold.talk.attendance if hold.talk else ()

@@ -7,9 +7,9 @@ from fastapi.responses import FileResponse, Response
 
 from app.services.records import record_files, write_record
 from app.services.runs import log_of, run_of
-from app.web.contexts.frame import NO_REFUSAL, Refusal
+from app.web.contexts.frame import NO_REFUSAL, NoSuchPageError, Refusal
 from app.web.contexts.records import RecordPage, record_page
-from app.web.dependencies import Asked, Form, Known, NoSuchPageError
+from app.web.dependencies import Asked, Form, Known
 from app.web.posts import answer
 from app.web.render import respond
 
