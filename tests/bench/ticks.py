@@ -1,0 +1,114 @@
+"""What a tick costs: beside its floor, and with many clients on a disk that syncs slowly."""
+
+import shutil
+import sqlite3
+import time
+from collections.abc import Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
+from pathlib import Path
+from statistics import median
+from threading import Barrier
+
+from app.store.connections import writing_connection
+from tests.bench.client import Client, signed_in
+from tests.bench.measures import Measure, share
+from tests.bench.processes import empty_server, twinleg
+from tests.bench.site import MeasuredSite, Ticks
+from tests.bench.slow_sync import slow_sync
+
+CLIENTS = 16
+SYNC_MS = 5
+MOST_FLOORS = 2.0
+MOST_P99_MS = 60.0
+LEAST_GAIN = 5.0
+
+
+def tick_beside_its_floor(site: MeasuredSite, folder: Path) -> Iterator[Measure]:
+    """Yield a bare commit, an empty request, a tick, and the tick as a multiple of the two together."""
+    commits: list[float] = []
+    requests: list[float] = []
+    ticks: list[float] = []
+    with (
+        closing(_bare_database(folder / "bare.db")) as bare,
+        empty_server() as empty,
+        twinleg("demo", _copy(site, folder / "floor")) as server,
+        closing(Client(empty.port)) as asking,
+        closing(Client(server.port, signed_in(server.port, site.person_id, site.pin))) as ticking,
+    ):
+        # In turns, so that whatever else the machine does falls on all three alike.
+        for run in site.runs:
+            _bring_into_memory(ticking, run)
+            commits += [_commit(bare) for _ in run.steps]
+            requests += [asking.ask("POST", "/empty", b"{}").seconds for _ in run.steps]
+            ticks += [ticking.tick(run.run_id, step) for step in run.steps]
+    floor = median(commits) + median(requests)
+    yield Measure("bare durable commit, median", median(commits) * 1000, "ms")
+    yield Measure("empty request of the same framework, median", median(requests) * 1000, "ms")
+    yield Measure("tick on the server over loopback, median", median(ticks) * 1000, "ms")
+    yield Measure(
+        "tick as a multiple of bare commit and empty request", median(ticks) / floor, "x", MOST_FLOORS
+    )
+
+
+def ticks_of_many_on_a_slow_disk(site: MeasuredSite, folder: Path) -> Iterator[Measure]:
+    """Yield times and rate of many clients that tick at once, beside one client alone."""
+    slowly = slow_sync(folder, SYNC_MS)
+    if slowly is None:
+        return
+    _, alone = _ticked(site, folder / "alone", slowly, clients=1)
+    seconds, together = _ticked(site, folder / "together", slowly, clients=CLIENTS)
+    name = f"{CLIENTS} clients, {SYNC_MS} ms a sync"
+    yield Measure(f"one client, {SYNC_MS} ms a sync: ticks a second", alone, "1/s")
+    yield Measure(f"{name}: ticks a second", together, "1/s")
+    yield Measure(
+        f"{name}: ticks a second beside one client", together / alone, "x", LEAST_GAIN, at_least=True
+    )
+    yield Measure(f"{name}: half of the ticks within", share(seconds, 50) * 1000, "ms")
+    yield Measure(f"{name}: 99 of 100 ticks within", share(seconds, 99) * 1000, "ms", MOST_P99_MS)
+
+
+def _ticked(
+    site: MeasuredSite, data: Path, environment: Mapping[str, str], *, clients: int
+) -> tuple[list[float], float]:
+    """Return the seconds of each tick, and how many there were a second."""
+    with twinleg("demo", _copy(site, data), environment) as server:
+        token = signed_in(server.port, site.person_id, site.pin)
+        start = Barrier(clients + 1)
+
+        def tick_a_run(run: Ticks) -> list[float]:
+            with closing(Client(server.port, token)) as client:
+                _bring_into_memory(client, run)
+                start.wait()
+                return [client.tick(run.run_id, step) for step in run.steps]
+
+        with ThreadPoolExecutor(clients) as crew:
+            working = [crew.submit(tick_a_run, run) for run in site.runs[:clients]]
+            start.wait()
+            begun = time.perf_counter()
+            seconds = [each for work in working for each in work.result()]
+            return seconds, len(seconds) / (time.perf_counter() - begun)
+
+
+def _bring_into_memory(client: Client, run: Ticks) -> None:
+    answer = client.ask("GET", f"/api/runs/{run.run_id}")
+    assert answer.status == 200, answer.body
+
+
+def _bare_database(path: Path) -> sqlite3.Connection:
+    path.touch()
+    connection = writing_connection(path)
+    connection.execute("CREATE TABLE bare (id INTEGER PRIMARY KEY, body TEXT)")
+    return connection
+
+
+def _commit(connection: sqlite3.Connection) -> float:
+    begun = time.perf_counter()
+    connection.execute("BEGIN IMMEDIATE")
+    connection.execute("INSERT INTO bare (body) VALUES (?)", ("x" * 200,))
+    connection.execute("COMMIT")
+    return time.perf_counter() - begun
+
+
+def _copy(site: MeasuredSite, to: Path) -> Path:
+    return Path(shutil.copytree(site.data, to))
