@@ -7,22 +7,27 @@ import zlib
 from dataclasses import dataclass
 from io import BytesIO
 
-from asn1crypto.cms import ContentInfo
+from cryptography.exceptions import UnsupportedAlgorithm
 from pyhanko.pdf_utils.misc import PdfError
 from pyhanko.pdf_utils.reader import PdfFileReader
 from pyhanko.sign.validation import SignatureCoverageLevel, validate_pdf_signature
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko_certvalidator import ValidationContext
+from pyhanko_certvalidator.errors import PathError, ValidationError
 
 from app.domain.problems import Problem, stop
+from app.exports.seal_frame import framed
 from app.exports.sealed_json import ALTERED
 
 # The library logs each refusal with a traceback; what a person needs stands in the problems.
 logging.getLogger("pyhanko").addHandler(logging.NullHandler())
 
-# What the library raises on files that nobody's program wrote, each met by feeding it such files.
+# What the libraries raise on files and certificates that no program in good order wrote.
 UNREADABLE = (
     PdfError,
+    PathError,
+    ValidationError,
+    UnsupportedAlgorithm,
     ArithmeticError,
     AssertionError,
     AttributeError,
@@ -82,17 +87,14 @@ def _coverage_problems(data: bytes, seal: EmbeddedPdfSignature, where: str) -> l
             )
         ]
     # The gap is the one place the seal cannot cover, so it may hold the seal and nothing else.
-    if data[before:resume] != b"<" + seal.pkcs7_content.hex().upper().encode() + b">" or not _is_one_form(
-        seal.pkcs7_content
-    ):
+    if data[before:resume] != _expected_gap(seal, resume - before):
         return [stop("pdf-gap", where, f"Something beside the seal stands in its place. {ALTERED}")]
     return []
 
 
-def _is_one_form(contents: bytes) -> bool:
-    content = ContentInfo.load(contents)  # type: ignore[no-untyped-call]
-    written = content.dump(force=True)
-    return contents.startswith(written) and not any(contents[len(written) :])
+def _expected_gap(seal: EmbeddedPdfSignature, size: int) -> bytes:
+    digits = framed(seal.signer_cert, seal.signer_info).hex().upper().encode()
+    return b"<" + digits.ljust(size - 2, b"0") + b">"
 
 
 def _signature_problems(seal: EmbeddedPdfSignature, where: str) -> list[Problem]:
