@@ -1,5 +1,6 @@
 """All checks together: sound plans pass, each rule has a plan that triggers it, nothing crashes."""
 
+import ast
 from pathlib import Path
 
 import pytest
@@ -119,3 +120,23 @@ def test_a_meaning_is_one_sentence() -> None:
     for meaning in RULES.values():
         assert meaning[0].isupper()
         assert meaning.endswith(".")
+
+
+def _broken_if_possible(plan: Plan, rule: str) -> Plan:
+    try:
+        return BREAKS[rule](plan)
+    except (AssertionError, IndexError):
+        # Another break has taken away what this one would change.
+        return plan
+
+
+def _rules_used(module: Path) -> set[str]:
+    calls = (node for node in ast.walk(ast.parse(module.read_text())) if isinstance(node, ast.Call))
+    named = (
+        call for call in calls if isinstance(call.func, ast.Name) and call.func.id in MAKERS and call.args
+    )
+    return {
+        call.args[0].value
+        for call in named
+        if isinstance(call.args[0], ast.Constant) and isinstance(call.args[0].value, str)
+    }
