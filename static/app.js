@@ -122,7 +122,7 @@
     const page = $("#page");
     ready(page);
     if (page.dataset.said) { $("#said").textContent = page.dataset.said; }
-    const refused = $(".refused[role=alert]", page);
+    const refused = $("form .refused", page) || $(".refused[role=alert]", page);
     if (refused) {
       refused.scrollIntoView({ block: "center" });
       ($("[aria-invalid=true]", page) || refused).focus({ preventScroll: true });

@@ -1,6 +1,6 @@
 """What a route is handed: the site, who asks, and what was typed into the form."""
 
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -84,21 +84,21 @@ def asked_by_somebody(request: Request) -> Asked:
     return known
 
 
-async def typed_form(request: Request) -> Typed:
-    """Return the form of a request.
+async def typed_form(request: Request) -> AsyncIterator[Typed]:
+    """Hand over the form of a request, and let go of its files afterwards.
 
     Raises: KeyMissingError where it came without its key.
     """
-    form = await request.form(max_files=1, max_fields=2_000, max_part_size=5_000_000)
-    values: dict[str, tuple[str, ...]] = {}
-    files: dict[str, UploadFile] = {}
-    for name, value in form.multi_items():
-        if isinstance(value, UploadFile):
-            files[name] = value
-        else:
-            values[name] = (*values.get(name, ()), value)
-    key = values.pop("key", ("",))[0]
-    return Typed(values, files, checked_key(key))
+    async with request.form(max_files=1, max_fields=2_000, max_part_size=5_000_000) as form:
+        values: dict[str, tuple[str, ...]] = {}
+        files: dict[str, UploadFile] = {}
+        for name, value in form.multi_items():
+            if isinstance(value, UploadFile):
+                files[name] = value
+            else:
+                values[name] = (*values.get(name, ()), value)
+        key = values.pop("key", ("",))[0]
+        yield Typed(values, files, checked_key(key))
 
 
 def token_cookie(request: Request) -> str:

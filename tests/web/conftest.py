@@ -3,6 +3,7 @@
 import asyncio
 import shutil
 from collections.abc import Coroutine, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
@@ -169,11 +170,35 @@ def released_data(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return data
 
 
+@pytest.fixture(scope="session")
+def finished_data(released_data: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a data folder with a run of which every step is done, to be copied."""
+    data = tmp_path_factory.mktemp("finished") / "data"
+    with rig_on(released_data, data) as made:
+        asyncio.run(runner.run_to_the_end(made.site, made.run_id, made.crew))
+    return data
+
+
 @pytest.fixture
 def rig(released_data: Path, tmp_path: Path) -> Iterator[Rig]:
     """Return a site of its own with one released run, and a tablet on it that nobody is signed in on."""
-    data, clock = tmp_path / "data", Clock()
-    shutil.copytree(released_data, data)
+    with rig_on(released_data, tmp_path / "data") as made:
+        yield made
+
+
+@pytest.fixture
+def finished(finished_data: Path, tmp_path: Path) -> Iterator[Rig]:
+    """Return a run of which every step is done and nothing else, the supervisor signed in."""
+    with rig_on(finished_data, tmp_path / "data") as made:
+        made.tablet.sign_in("supervisor")
+        yield made
+
+
+@contextmanager
+def rig_on(kept: Path, data: Path) -> Iterator[Rig]:
+    """Hand over a site on a copy of a kept data folder, and close it afterwards."""
+    shutil.copytree(kept, data)
+    clock = Clock()
     site = open_site(data, clock=clock)
     crew = {person.role: Who(person.id, person.name, person.role) for person in everybody(site)}
     made = Rig(site, clock, crew, all_runs(site)[0].run_id)

@@ -1,0 +1,124 @@
+"""Notes, photos and deviations of a step, and the page of all deviations."""
+
+import pytest
+
+from app.services.photos import LARGEST_PHOTO
+from app.services.runs import new_key
+from tests.web.conftest import Rig, Tablet
+from tests.web.html_page import read_page
+
+JPEG = b"\xff\xd8\xff\xe0 a photo of a collar"
+
+
+def test_a_note_is_shown_with_who_and_when(rig: Rig, tablet: Tablet) -> None:
+    path = f"{rig.home}/steps/1"
+
+    answer = tablet.send(path, f"{path}/notes", {"text": "tag hard to read"})
+
+    assert answer.status_code == 303
+    assert "tag hard to read Test Supervisor, 2026-03-01 08:00:00 +0100" in tablet.page(path).text()
+
+
+def test_an_empty_note_is_refused(rig: Rig, tablet: Tablet) -> None:
+    path = f"{rig.home}/steps/1"
+
+    answer = tablet.send(path, f"{path}/notes", {"text": "  "})
+
+    assert answer.status_code == 422
+    assert "Say why" in answer.text
+
+
+def test_a_photo_is_shown_on_its_step(rig: Rig, tablet: Tablet) -> None:
+    path = f"{rig.home}/steps/1"
+
+    answer = _send_photo(tablet, path, JPEG)
+
+    assert answer == 303
+    image = tablet.page(path).one("img")
+    assert tablet.get(image.attributes["src"]).content == JPEG
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "Choose a photo or take one first"),
+        (b"<svg onload=alert(1)>", "no JPEG, PNG or WebP photo"),
+        (b"RIFF0000WAVE", "no JPEG, PNG or WebP photo"),
+        (JPEG + b"0" * LARGEST_PHOTO, "larger than 12 MB"),
+    ],
+    ids=["none", "svg", "sound", "too large"],
+)
+def test_what_is_no_photo_is_refused_and_not_kept(
+    rig: Rig, tablet: Tablet, content: bytes, words: str
+) -> None:
+    files = {"photo": ("p.jpg", content, "image/jpeg")}
+
+    answer = tablet.ask("POST", f"{rig.home}/steps/1/photos", {"key": new_key()}, files=files)
+
+    assert answer.status_code == 422
+    assert words in answer.text
+    assert not rig.run.remarks
+
+
+def test_a_deviation_is_raised_at_a_step_and_settled_with_a_reason(rig: Rig, tablet: Tablet) -> None:
+    path, page = f"{rig.home}/steps/1", f"{rig.home}/deviations"
+    raised = {"what": "tag missing", "why": "torn off", "proposed": "use as is"}
+
+    answer = tablet.send(path, f"{path}/deviations", raised)
+    shown = tablet.page(page).text()
+    bare = tablet.send(page, f"{page}/1/settle", {"disposition": "use as is"})
+    settled = tablet.send(
+        page, f"{page}/1/settle", {"disposition": "use as is", "reason": "serial is stamped"}
+    )
+
+    assert answer.status_code == 303
+    assert "Deviation 1, open" in shown
+    assert bare.status_code == 422
+    assert settled.status_code == 303
+    assert "serial is stamped" in tablet.page(page).text()
+    assert not rig.run.open_deviations()
+
+
+def test_a_deviation_without_a_choice_is_refused_and_the_words_are_kept(rig: Rig, tablet: Tablet) -> None:
+    path = f"{rig.home}/deviations"
+
+    answer = tablet.send(path, path, {"what": "tag missing", "why": "torn off"})
+
+    page = read_page(answer.text)
+    assert answer.status_code == 422
+    assert "Choose what is to be done about it" in page.text()
+    assert page.one("input", id="what").attributes["value"] == "tag missing"
+    assert page.one("input", id="why").attributes["value"] == "torn off"
+
+
+@pytest.mark.parametrize(("step", "status"), [("1", 303), ("one", 422), ("9999", 404)])
+def test_a_deviation_names_its_step(rig: Rig, tablet: Tablet, step: str, status: int) -> None:
+    path = f"{rig.home}/deviations"
+    typed = {"step": step, "what": "tag missing", "why": "torn off", "proposed": "rework"}
+
+    assert tablet.send(path, path, typed).status_code == status
+
+
+def test_a_deviation_settled_as_use_as_is_lets_the_reading_stand(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    number = next(
+        step.number
+        for step in rig.run.sheet.steps
+        if step.lane.value == "floor" and step.readings and step.readings[0].kind.value == "torque"
+    )
+    rig.do_floor_until(number)
+    path = f"{rig.home}/steps/{number}"
+    values = rig.good_values(number) | {"value-0": "1", "confirmed-0": "yes"}
+    tablet.post(f"{path}/done", values)
+    tablet.post(f"{path}/deviations", {"what": "under-torqued", "why": "box worn", "proposed": "use as is"})
+    tablet.post(f"{rig.home}/deviations/1/settle", {"disposition": "use as is", "reason": "engineer agrees"})
+
+    tablet.post(f"{path}/done", values)
+
+    assert rig.run.done[number].deviation == 1
+    assert "under deviation 1" in tablet.page(path).text()
+
+
+def _send_photo(tablet: Tablet, path: str, content: bytes) -> int:
+    files = {"photo": ("collar.jpg", content, "image/jpeg")}
+    return tablet.ask("POST", f"{path}/photos", {"key": new_key()}, files=files).status_code
