@@ -108,10 +108,9 @@ def _good(run: Run, wanted: ReadingWanted) -> Entered:
 
 
 def free_serial(run: Run, item: str) -> str:
-    """Return a serial of the load-out list that is of the item and not used yet."""
-    return next(
-        serial for serial, kind in run.load_out.items() if kind == item and serial not in run.used_serials
-    )
+    """Return a serial of the load-out list that is of the item, not used yet and still on site."""
+    gone = {**run.used_serials, **run.settled}
+    return next(serial for serial, kind in run.load_out.items() if kind == item and serial not in gone)
 
 
 def _inside(wanted: ReadingWanted) -> Quantity | None:

@@ -137,24 +137,24 @@ def _deviations(run: Run) -> Iterator[Deviation]:
 def _corrections(run: Run) -> Iterator[Correction]:
     for happened in run.corrections:
         event = happened.event
-        if isinstance(event, ReadingCorrected):
-            yield Correction(
-                step=event.step,
-                reading=event.old.name,
-                old=Amount(event.old.value, event.old.unit),
-                new=Amount(event.new.value, event.new.unit),
-                reason=event.reason,
-                by=_named(happened.who),
-                at=_time(happened.at),
-            )
+        assert isinstance(event, ReadingCorrected), "a run keeps only these among its corrections"
+        yield Correction(
+            step=event.step,
+            reading=event.old.name,
+            old=Amount(event.old.value, event.old.unit),
+            new=Amount(event.new.value, event.new.unit),
+            reason=event.reason,
+            by=_named(happened.who),
+            at=_time(happened.at),
+        )
 
 
 def _undone(run: Run) -> Iterator[UndoneTick]:
     for happened in run.undone:
         event = happened.event
-        if isinstance(event, StepUndone):
-            text = run.sheet.steps[event.step - 1].text
-            yield UndoneTick(event.step, text, event.reason, _named(happened.who), _time(happened.at))
+        assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
+        text = run.sheet.steps[event.step - 1].text
+        yield UndoneTick(event.step, text, event.reason, _named(happened.who), _time(happened.at))
 
 
 def _notes(run: Run) -> Iterator[Note]:

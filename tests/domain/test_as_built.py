@@ -205,6 +205,18 @@ def test_a_reading_outside_without_a_deviation_is_shown_as_failed() -> None:
     assert next(item for item in made if item.step == TORQUE).verdict is Verdict.FAILED
 
 
+def test_only_the_torque_of_a_connection_is_an_attempt_at_it() -> None:
+    run = after(TORQUE)
+    readings = (job.taken("serial", "X-1"), *run.done[TORQUE].readings)
+
+    made = as_built_work.connections(
+        replace(run, done={**run.done, TORQUE: replace(run.done[TORQUE], readings=readings)})
+    )
+
+    (attempt,) = next(item for item in made if item.step == TORQUE).attempts
+    assert attempt.applied == Amount("500.0000", "ft*lbf")
+
+
 def test_every_joint_stands_in_the_tally_in_the_order_in_which_it_was_run(plan: Plan) -> None:
     tally = record().tally
 

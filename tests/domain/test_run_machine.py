@@ -1,0 +1,247 @@
+"""Any commands in any order: whatever is asked, the rules of a run hold."""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+import pytest
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+
+from app.domain.apply import apply, fold
+from app.domain.closing import closing_roles, unsettled_serials
+from app.domain.commands import (
+    AcceptDeviation,
+    AddNote,
+    AddPhoto,
+    AddToLoadOut,
+    CloseRun,
+    Command,
+    CorrectReading,
+    Entered,
+    FinishStep,
+    HoldTalk,
+    RaiseDeviation,
+    SettleItems,
+    SignHoldPoint,
+    SignRun,
+    UndoStep,
+)
+from app.domain.decide import decide
+from app.domain.events import (
+    Disposition,
+    Happened,
+    HoldPointReleased,
+    RunClosed,
+    Settlement,
+    StepDone,
+    Who,
+)
+from app.domain.refusals import ClosedRunError, RefusedError
+from app.domain.run import Run
+from app.domain.sheet import Lane, ReadingKind, Step
+from tests.domain import job
+from tests.domain.job import CREW, SUPERVISOR
+from tests.runner import good_readings
+
+STARTS: tuple[Callable[[], Run], ...] = (
+    job.begun,
+    lambda: job.before(job.RIG),
+    lambda: job.before(job.TORQUE),
+    lambda: job.before(job.SECOND_CLAMP),
+    lambda: job.before(job.LINE_TEST),
+    lambda: job.before(208),
+    job.all_done,
+)
+FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
+STAGES = [stage.id for stage in job.sheet().stages]
+SERIALS = st.sampled_from([*job.begun().load_out, "X-1", "X-2", ""])
+ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", ""])
+NUMBERS = st.integers(0, 209)
+PEOPLE = st.sampled_from([*CREW, Who("p-two", "Ida Invented", "supervisor"), None])
+REASONS = st.sampled_from(["because", "", " "])
+NAMES = st.sampled_from(["torque", "serial", "resistance A-B", "start pressure", "length BP-01", "colour"])
+VALUES = st.sampled_from(
+    ["500", "440", "5000", "0", "1.5", "1e99", "-3", "x", "", "TL-BC-0401", "TL-BC-0402"]
+)
+UNITS = st.sampled_from(["ft*lbf", "N*m", "ohm", "psi", "ft", "lb", ""])
+TOOLS = st.sampled_from(["T-WRENCH", "T-TORQUE", "T-BRIDGE", "T-GAUGE", "T-TAPE", ""])
+ENTERED = st.builds(Entered, NAMES, VALUES, UNITS, TOOLS, st.booleans())
+ANYTHING: st.SearchStrategy[Command] = st.one_of(
+    st.builds(HoldTalk, st.sampled_from([*STAGES, "nowhere"]), st.just(()), st.just(CREW)),
+    st.builds(SignHoldPoint, st.sampled_from([*STAGES, "nowhere"]), st.just("there"), st.just("a")),
+    st.builds(FinishStep, NUMBERS, st.lists(ENTERED, max_size=2).map(tuple)),
+    st.builds(UndoStep, NUMBERS, REASONS),
+    st.builds(CorrectReading, NUMBERS, ENTERED, REASONS),
+    st.builds(RaiseDeviation, NUMBERS, REASONS, REASONS, st.sampled_from(Disposition)),
+    st.builds(AcceptDeviation, st.integers(0, 4), st.sampled_from(Disposition), REASONS),
+    st.builds(AddNote, NUMBERS, REASONS),
+    st.builds(AddPhoto, NUMBERS, st.just("h"), st.just("n"), st.just("image/png")),
+    st.builds(AddToLoadOut, SERIALS, ITEMS, REASONS),
+    st.builds(SettleItems, st.lists(SERIALS, max_size=3).map(tuple), st.sampled_from(Settlement), REASONS),
+    st.builds(SignRun, st.just("done"), st.just("b")),
+    st.builds(CloseRun),
+)
+
+
+class RunMachine(RuleBasedStateMachine):
+    """Guards one run and its log while commands come in any order."""
+
+    @initialize(start=st.sampled_from(STARTS))
+    def begin(self, start: Callable[[], Run]) -> None:
+        self.start = self.run = start()
+        self.now = job.START + timedelta(days=1)
+        self.log: list[Happened] = []
+
+    @rule(command=ANYTHING, who=PEOPLE, seconds=st.integers(0, 600))
+    def ask_anything(self, command: Command, who: Who | None, seconds: int) -> None:
+        self.ask(command, who, seconds)
+
+    @rule(number=st.sampled_from(FLOOR), who=PEOPLE)
+    def tick_any_floor_step(self, number: int, who: Who | None) -> None:
+        self.ask(self.well_done(job.step(number)), who)
+
+    @rule(data=st.data(), value=VALUES)
+    def tick_the_next_step_with_one_odd_reading(self, data: st.DataObject, value: str) -> None:
+        step = self.run.current()
+        if step is not None and step.readings:
+            good = self.well_done(step)
+            odd = data.draw(st.integers(0, len(good.readings) - 1))
+            readings = tuple(
+                Entered(item.name, value, item.unit, item.tool, confirmed=True) if at == odd else item
+                for at, item in enumerate(good.readings)
+            )
+            self.ask(FinishStep(step.number, readings), SUPERVISOR)
+
+    @rule(count=st.integers(1, 12))
+    def go_on_with_the_job(self, count: int) -> None:
+        for _ in range(count):
+            command, who = self.next_of_the_job()
+            self.ask(command, who)
+
+    @rule()
+    def undo_the_last_step(self) -> None:
+        done = [number for number in FLOOR if self.run.is_done(number)]
+        if done:
+            self.ask(UndoStep(done[-1], "slip"), SUPERVISOR)
+
+    @rule(data=st.data(), serial=SERIALS)
+    def correct_a_serial(self, data: st.DataObject, serial: str) -> None:
+        stations = [
+            step.number for step in job.sheet().steps if step.dressed and self.run.is_done(step.number)
+        ]
+        if stations:
+            number = data.draw(st.sampled_from(stations))
+            self.ask(CorrectReading(number, Entered("serial", serial), "misread"), SUPERVISOR)
+
+    def ask(self, command: Command, who: Who | None, seconds: int = 60) -> None:
+        """Ask for a command; only what is obeyed changes the run, and nothing but a refusal may be raised."""
+        self.now += timedelta(seconds=seconds)
+        before = self.run
+        try:
+            events = decide(self.run, command, now=self.now, who=who)
+        except RefusedError as refusal:
+            assert str(refusal)
+            assert self.run is before
+            return
+        assert events
+        assert who is not None
+        assert not before.is_closed, "a closed run took a command"
+        for event in events:
+            if isinstance(event, StepDone):
+                self.check_tick(event)
+            happened = Happened(self.run.sequence + 1, self.now, who, event)
+            self.log.append(happened)
+            self.run = apply(self.run, happened)
+
+    def check_tick(self, event: StepDone) -> None:
+        """Fail where a tick passes a hold point that the log does not show as signed."""
+        step = job.step(event.step)
+        if step.lane is Lane.DECK:
+            return
+        signed = {stage for stage, hold in self.start.holds.items() if hold.released_at is not None}
+        signed |= {item.event.stage for item in self.log if isinstance(item.event, HoldPointReleased)}
+        behind = STAGES[: STAGES.index(step.stage) + 1]
+        held = {stage.id for stage in job.sheet().stages if stage.hold_point is not None}
+        assert held & set(behind) <= signed, f"step {step.number} passed an unsigned hold point"
+
+    def well_done(self, step: Step) -> FinishStep:
+        """Return the tick of a step with good readings, or with none where its serials are all gone."""
+        gone = {**self.run.used_serials, **self.run.settled}
+        free = {item for serial, item in self.run.load_out.items() if serial not in gone}
+        serials = [wanted.item for wanted in step.readings if wanted.kind is ReadingKind.SERIAL]
+        return FinishStep(step.number, good_readings(self.run, step) if free.issuperset(serials) else ())
+
+    def next_of_the_job(self) -> tuple[Command, Who]:
+        """Return what a good crew would do next, and who."""
+        deck = self.run.open_deck_steps()
+        step = deck[0] if deck else self.run.current()
+        if step is None:
+            return self.next_of_the_close_out()
+        held = self.run.holding(step) if step.lane is Lane.FLOOR else None
+        if held is None or held.hold_point is None:
+            return self.well_done(step), SUPERVISOR
+        hold = self.run.hold(held.id)
+        if hold.talk is None:
+            return HoldTalk(held.id, held.hold_point.topics, CREW), SUPERVISOR
+        signed = {item.who.person_id for item in hold.signatures}
+        person = next(person for person in CREW if person.person_id not in signed)
+        return SignHoldPoint(held.id, "there", "a"), person
+
+    def next_of_the_close_out(self) -> tuple[Command, Who]:
+        for deviation in self.run.open_deviations():
+            return AcceptDeviation(deviation.raised.number, Disposition.USE_AS_IS, "fine"), SUPERVISOR
+        left = unsettled_serials(self.run)
+        if left:
+            return SettleItems(left, Settlement.RETURNED, "not needed"), SUPERVISOR
+        signed = {item.who.role for item in self.run.signatures}
+        for person in CREW:
+            if person.role in closing_roles(self.run) and person.role not in signed:
+                return SignRun("done", "b"), person
+        return CloseRun(), SUPERVISOR
+
+    @invariant()
+    def floor_work_is_done_in_its_order(self) -> None:
+        done = [number for number in FLOOR if self.run.is_done(number)]
+
+        assert done == FLOOR[: len(done)]
+        current = self.run.current()
+        assert (current.number if current else None) == (FLOOR[len(done)] if len(done) < len(FLOOR) else None)
+
+    @invariant()
+    def no_serial_is_used_by_two_steps(self) -> None:
+        read = [
+            taken.value
+            for number, done in self.run.done.items()
+            for wanted in job.step(number).readings
+            for taken in done.readings
+            if wanted.kind is ReadingKind.SERIAL and taken.name == wanted.name
+        ]
+
+        assert len(read) == len(set(read))
+        assert set(read) == set(self.run.used_serials)
+
+    @invariant()
+    def what_a_done_step_needs_is_done(self) -> None:
+        needs = {need for number in self.run.done for need in job.step(number).needs}
+
+        assert needs <= set(self.run.done)
+
+    @invariant()
+    def a_closed_run_changes_no_more(self) -> None:
+        if self.run.is_closed:
+            assert isinstance(self.log[-1].event, RunClosed)
+            with pytest.raises(ClosedRunError):
+                decide(self.run, AddNote(0, "one more"), now=self.now, who=SUPERVISOR)
+
+    def teardown(self) -> None:
+        """Replaying the log from the start gives the very same run."""
+        if hasattr(self, "log"):
+            assert fold(self.start, self.log) == self.run
+
+
+# An example costs milliseconds, so more of them than elsewhere, and long ones.
+RunMachine.TestCase.settings = settings(
+    max_examples=max(200, settings.default.max_examples), stateful_step_count=40
+)
+TestAnyCommandsInAnyOrder = RunMachine.TestCase
