@@ -1,6 +1,5 @@
 """Events by kind and version, as they are kept in the log, and older versions brought up to date."""
 
-import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -29,6 +28,7 @@ from app.domain.events import (
 )
 from app.records.canonical import canonical_bytes
 from app.records.chain import Entry
+from app.records.json_text import read_json
 from app.records.plain import from_plain, to_plain
 
 
@@ -59,6 +59,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("run-signed", 1, RunSigned),
     EventKind("run-closed", 1, RunClosed),
 )
+MEMBERS = ("event", "name", "role")  # of the body of an entry
 BY_CLASS: dict[type[Any], EventKind] = {kind.event: kind for kind in KINDS}
 BY_NAME: dict[str, EventKind] = {kind.name: kind for kind in KINDS}
 
@@ -72,7 +73,7 @@ class UnreadableEventError(ValueError):
     def __init__(self, entry: Entry, reason: str) -> None:
         super().__init__(
             f"Event {entry.sequence} of run {entry.run_id} ({entry.kind}, version {entry.version}) cannot "
-            f"be read: {reason}. Open the run with the version that wrote it; the log is untouched."
+            f"be read: {reason.rstrip('.')}. Open the run with the version that wrote it; the log is untouched."
         )
 
 
@@ -97,7 +98,10 @@ def read_entry(entry: Entry) -> Happened:
     kind = BY_NAME.get(entry.kind)
     if kind is None or entry.version > kind.version:
         raise UnreadableEventError(entry, "its kind or version is newer than this program")
-    body = json.loads(entry.body)
+    body, unreadable = read_json(entry.body.encode(), entry.kind)
+    if not isinstance(body, dict) or any(member not in body for member in MEMBERS):
+        told = unreadable[0].text if unreadable else f"its body must hold {', '.join(MEMBERS)}"
+        raise UnreadableEventError(entry, told)
     plain = body["event"]
     for version in range(entry.version, kind.version):
         plain = UPCASTS[(kind.name, version)](plain)

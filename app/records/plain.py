@@ -74,7 +74,7 @@ def _build_record(kind: type, value: object, where: str, problems: list[Problem]
 
 def _build_quantity(kind: type[Quantity], value: object, where: str, problems: list[Problem]) -> Any:
     # Where any quantity may stand, the name says which one does.
-    named = QUANTITIES.get(value.get("kind", "")) if isinstance(value, dict) else None
+    named = QUANTITIES.get(str(value.get("kind"))) if isinstance(value, dict) else None
     if named is None or not isinstance(value, dict) or not issubclass(named, kind):
         return _refuse(where, "a quantity", value, problems)
     si = _build_fraction(value.get("si"), f"{where}.si", problems)

@@ -1,12 +1,11 @@
 """A sheet as it is frozen at release, exact to the last bit, and as it is shown to other programs."""
 
-import json
-
 from app.domain.cautions import GENERAL
 from app.domain.problems import Problem
 from app.domain.quantities import Quantity, as_typed
 from app.domain.sheet import ReadingWanted, Sheet, Step
 from app.records.canonical import canonical_bytes
+from app.records.json_text import read_json
 from app.records.plain import from_plain, to_plain
 
 
@@ -17,7 +16,8 @@ def sheet_bytes(sheet: Sheet) -> bytes:
 
 def read_sheet(data: bytes) -> tuple[Sheet | None, list[Problem]]:
     """Return the sheet that frozen bytes hold, or every reason why they hold none."""
-    return from_plain(Sheet, json.loads(data), "sheet")
+    value, unreadable = read_json(data, "sheet")
+    return (None, unreadable) if unreadable else from_plain(Sheet, value, "sheet")
 
 
 def sheet_to_json(sheet: Sheet) -> dict[str, object]:

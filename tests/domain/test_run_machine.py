@@ -242,6 +242,6 @@ class RunMachine(RuleBasedStateMachine):
 
 # An example costs milliseconds, so more of them than elsewhere, and long ones.
 RunMachine.TestCase.settings = settings(
-    max_examples=max(200, settings.default.max_examples), stateful_step_count=40
+    max_examples=max(200, settings().max_examples), stateful_step_count=40
 )
 TestAnyCommandsInAnyOrder = RunMachine.TestCase

@@ -1,0 +1,78 @@
+"""What every kept sample of an event says, by its kind and the version that wrote it.
+
+A sample file is never changed. Where a kind gets a new version, its files stay and a new one is added; the
+old ones must then still read as the event of today.
+"""
+
+from pathlib import Path
+
+from app.domain.events import (
+    AttemptFailed,
+    DeviationAccepted,
+    DeviationRaised,
+    Disposition,
+    Event,
+    HoldPointReleased,
+    HoldPointSigned,
+    ItemsSettled,
+    LoadOutAdded,
+    NoteAdded,
+    PhotoAdded,
+    PlanReleased,
+    ReadingCorrected,
+    RunClosed,
+    RunSigned,
+    Settlement,
+    StepDone,
+    StepUndone,
+    Taken,
+    TalkHeld,
+    Who,
+)
+from app.domain.install_record import ReadingVerdict
+
+FOLDER = Path(__file__).parent / "samples"
+WHO = Who("0a1b2c3d4e5f", "Änne Example ⚙", "supervisor")
+
+SERIAL = Taken("serial", "TL-BC-0401", "", "", "", ReadingVerdict.NO_LIMIT)
+LOW = Taken("torque", "440", "ft*lbf", "T-WRENCH", "596.5598864658166", ReadingVerdict.BELOW_WINDOW)
+GOOD = Taken("torque", "0500.0", "ft*lbf", "T-WRENCH", "677.9089741657002", ReadingVerdict.IN_WINDOW)
+HIGH = Taken("resistance A-B", "1.9", "ohm", "T-BRIDGE", "1.9", ReadingVerdict.ABOVE_WINDOW)
+
+SAMPLES: dict[tuple[str, int], Event] = {
+    ("plan-released", 1): PlanReleased(
+        title="Demonstration",
+        well="Make-Believe 1",
+        plan_name="Demonstration: single pump",
+        plan_fingerprint="1" * 64,
+        plan_content="2" * 64,
+        sheet_content="3" * 64,
+        accepted=("tool-due-soon at tools[0]: T-WRENCH is due in 12 days.",),
+        meaning="I have checked this plan and release it to be run.",
+        practice=False,
+    ),
+    ("talk-held", 1): TalkHeld(
+        "first-lift-pump",
+        ("Who may stop the job: everyone", "Dropped objects"),
+        (WHO, Who("5f4e3d2c1b0a", "Dora Dummy", "driller")),
+    ),
+    ("hold-point-signed", 1): HoldPointSigned("first-lift-pump", "I was at this talk.", "4" * 64, hasty=True),
+    ("hold-point-released", 1): HoldPointReleased("first-lift-pump"),
+    ("step-done", 1): StepDone(74, (SERIAL, GOOD), 0),
+    ("attempt-failed", 1): AttemptFailed(60, (LOW, HIGH)),
+    ("step-undone", 1): StepUndone(60, "wrong joint"),
+    ("reading-corrected", 1): ReadingCorrected(60, LOW, GOOD, "misread"),
+    ("deviation-raised", 1): DeviationRaised(2, 60, "torque low", "worn thread", Disposition.USE_AS_IS),
+    ("deviation-accepted", 1): DeviationAccepted(2, Disposition.BACK_OUT, "not here\nnot today"),
+    ("note-added", 1): NoteAdded(0, 'Wind 12 knots, "gusting" \\ 5 °C'),
+    ("photo-added", 1): PhotoAdded(74, "5" * 64, "clamp.jpg", "image/jpeg"),
+    ("load-out-added", 1): LoadOutAdded("TL-BC-0499", "bypass clamp", "came late"),
+    ("items-settled", 1): ItemsSettled(("TL-BC-0405", "TL-BC-0406"), Settlement.REJECTED, "cracked"),
+    ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),
+    ("run-closed", 1): RunClosed("No remarks."),
+}
+
+
+def sample_text(kind: str, version: int) -> str:
+    """Return the body of an event as it was written."""
+    return (FOLDER / f"{kind}-{version}.json").read_text(encoding="utf-8")
