@@ -73,7 +73,8 @@ class UnreadableEventError(ValueError):
     def __init__(self, entry: Entry, reason: str) -> None:
         super().__init__(
             f"Event {entry.sequence} of run {entry.run_id} ({entry.kind}, version {entry.version}) cannot "
-            f"be read: {reason.rstrip('.')}. Open the run with the version that wrote it; the log is untouched."
+            f"be read: {reason.rstrip('.')}. Open the run with the version that wrote it; the log is "
+            f"untouched."
         )
 
 
