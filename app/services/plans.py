@@ -86,7 +86,7 @@ def plan_of(site: Site, plan_id: str) -> KeptPlan:
 
 
 def all_plans(site: Site) -> list[KeptPlan]:
-    """Return all kept plans, newest first."""
+    """Return all kept plans, by name and then by age."""
     with site.database.reader() as session:
         return plans.list_plans(session)
 

@@ -111,7 +111,7 @@ def run_of(site: Site, run_id: str) -> Run:
 
 
 def all_runs(site: Site) -> list[RunSummary]:
-    """Return the summaries of all runs, newest first."""
+    """Return the summaries of all runs, by well, title and id."""
     with site.database.reader() as session:
         return summaries.list_summaries(session)
 
