@@ -21,6 +21,7 @@ class Operation(StrEnum):
     RIG_FOR_SIZE = "rig for size"
     FIT_NUBBIN = "fit lift nubbin"
     REMOVE_NUBBIN = "remove lift nubbin"
+    UNLATCH = "unlatch elevators"
     PICK_UP_JOINT = "pick up joint"
     DOPE_BOX = "clean, inspect and dope box"
     DOPE_PIN = "clean, inspect and dope pin"

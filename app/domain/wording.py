@@ -84,6 +84,9 @@ RULES: tuple[OperationRule, ...] = (
         "With {joint} held below, unlatch the elevators and take the nubbin out of its box.",
         (C.LOAD_TRANSFER,),
     ),
+    OperationRule(
+        O.UNLATCH, FLOOR_CREW, "With {joint} held below, unlatch the elevators.", (C.LOAD_TRANSFER,)
+    ),
     OperationRule(O.PICK_UP_JOINT, DRILLER, "Pick {joint} up in the elevators.", (C.SUSPENDED,)),
     OperationRule(
         O.DOPE_BOX, FLOOR_CREW, "Clean, inspect and dope the box of {joint} with {dope}.", (C.DROPPED,)

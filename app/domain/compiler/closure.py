@@ -39,8 +39,7 @@ def _ready_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:
     top = leg.top()
     writer.write(Operation.LOWER_TO_CLOSE, top.tag, source=leg.place, joint=top.tag)
     fit_safety_clamp(writer, leg)
-    if top.flush:
-        tubing.remove_nubbin(writer, top)
+    tubing.release_elevators(writer, top)
 
 
 def _bring_y_block(writer: SheetWriter, leg: BypassLeg, run_above: Tubing) -> None:

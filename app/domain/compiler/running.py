@@ -36,8 +36,7 @@ def land(writer: SheetWriter, hung: Hung) -> None:
     production = writer.plan.production
     hanger, place = production.hanger, "production.hanger"
     writer.stage(StageKind.LANDING, "Landing")
-    if hung.flush:
-        tubing.remove_nubbin(writer, hung)
+    tubing.release_elevators(writer, hung)
     dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
     writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
     writer.write(

@@ -50,10 +50,11 @@ def rig_for(writer: SheetWriter, od: Length, shown: str) -> None:
     """Write the change of elevators and slips, where another size hangs from now on."""
     elevators = find_gear(writer, GearKind.ELEVATORS, od)
     slips = find_gear(writer, GearKind.SLIPS, od)
-    gear = " and ".join(item.tag for item in (elevators, slips) if item is not None)
-    if gear and gear != writer.rigged:
-        writer.rigged = gear
-        writer.write(Operation.RIG_FOR_SIZE, source="lifting_gear", gear_name=gear, size=shown)
+    tags = tuple(item.tag for item in (elevators, slips) if item is not None)
+    if tags and tags != writer.rigged:
+        writer.rigged = tags
+        names = " and ".join(tags)
+        writer.write(Operation.RIG_FOR_SIZE, *tags, source="lifting_gear", gear_name=names, size=shown)
 
 
 def first_joint(writer: SheetWriter, joint: Lifted) -> None:
@@ -76,8 +77,7 @@ def next_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
 def add_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
     """Write a joint made up on what hangs; the elevators hold it, the old support is still on."""
     dope = writer.plan.connection(joint.connection).dope or "the maker's dope"
-    if below.flush:
-        remove_nubbin(writer, below)
+    release_elevators(writer, below)
     writer.write(Operation.DOPE_BOX, below.tag, source=joint.source, joint=below.tag, dope=dope)
     rig_for(writer, joint.tubing.od, as_typed(joint.tubing.od, "in", 3))
     _pick_up(writer, joint, gear=(GearMove(PIN_PROTECTOR, 1),))
@@ -137,6 +137,14 @@ def unhang(writer: SheetWriter, hung: Hung) -> None:
             joint=hung.body,
         )
     writer.write(Operation.PULL_SLIPS, hung.body, source="lifting_gear")
+
+
+def release_elevators(writer: SheetWriter, hung: Hung) -> None:
+    """Write the elevators off what slips or a safety clamp hold; flush pipe gives its nubbin back."""
+    if hung.flush:
+        remove_nubbin(writer, hung)
+    else:
+        writer.write(Operation.UNLATCH, hung.tag, source="lifting_gear", joint=hung.tag)
 
 
 def remove_nubbin(writer: SheetWriter, hung: Hung) -> None:

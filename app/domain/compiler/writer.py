@@ -23,7 +23,7 @@ class SheetWriter:
     plan: Plan
     problems: list[Problem] = field(default_factory=list)
     cables: list[str] = field(default_factory=list)
-    rigged: str = ""
+    rigged: tuple[str, ...] = ()
     about: str = ""
     _steps: list[Step] = field(default_factory=list)
     _stages: list[Stage] = field(default_factory=list)
