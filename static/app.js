@@ -20,6 +20,11 @@
     all("[data-when]", box).forEach((line) => { line.hidden = line.dataset.when !== state; });
   };
 
+  const hold = (form, held) => [form, ...form.elements].forEach((part) => {
+    part.inert = held;
+    part.classList.toggle("is-waiting", held);
+  });
+
   const lost = (event) => {
     const form = event.detail.elt.closest("form");
     away = true;
@@ -27,14 +32,13 @@
       signing = true;
     } else if (form) {
       waiting = form;
-      form.classList.add("is-waiting");
-      form.inert = true; // what is on its way must not change under its key
+      hold(form, true); // what is on its way must not change under its key
     }
     show();
   };
 
   const giveUp = () => {
-    if (waiting) { waiting.inert = false; waiting.classList.remove("is-waiting"); }
+    if (waiting) { hold(waiting, false); }
     waiting = null;
     signing = false;
     show();
@@ -70,18 +74,27 @@
   const draftOf = (field) => {
     const form = field.form;
     if (!form || !field.name || field.type === "hidden" || field.type === "password" || field.type === "file") { return ""; }
-    return `draft ${form.getAttribute("action")} ${field.name} ${field.type === "checkbox" || field.type === "radio" ? field.value : ""}`;
+    return `draft ${form.getAttribute("action")} ${field.name} ${field.type === "checkbox" ? field.value : ""}`;
   };
   const keepDraft = (field) => {
     const name = draftOf(field);
     if (!name) { return; }
-    const isBox = field.type === "checkbox" || field.type === "radio";
-    sessionStorage.setItem(name, isBox ? String(field.checked) : field.value);
+    try {
+      sessionStorage.setItem(name, field.type === "checkbox" ? String(field.checked) : field.value);
+    } catch {
+      // A draft is a comfort; a browser without room for it still sends the form.
+    }
   };
   const bringBack = (root) => all("input, select, textarea", root).forEach((field) => {
     const kept = sessionStorage.getItem(draftOf(field));
     if (kept === null) { return; }
-    if (field.type === "checkbox" || field.type === "radio") { field.checked = kept === "true"; } else { field.value = kept; }
+    if (field.type === "checkbox") {
+      field.checked = kept === "true";
+    } else if (field.type === "radio") {
+      field.checked = kept === field.value;
+    } else {
+      field.value = kept;
+    }
   });
   const forgetDrafts = (form) => {
     const start = `draft ${form.getAttribute("action")} `;

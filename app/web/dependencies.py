@@ -3,6 +3,7 @@
 from collections.abc import AsyncIterator, Mapping
 from dataclasses import dataclass
 from typing import Annotated
+from urllib.parse import urlsplit
 
 from fastapi import Depends, Request
 from fastapi.responses import Response
@@ -41,8 +42,16 @@ class Asked:
             practice=self.site.practice,
             palette=_one_of(cookies.get(PALETTE_COOKIE, ""), PALETTES),
             size=_one_of(cookies.get(SIZE_COOKIE, ""), SIZES),
-            path=self.request.url.path,
+            path=self._page_path(),
         )
+
+    def _page_path(self) -> str:
+        """Return the path of the page that is looked at; a form is sent from one to another address."""
+        if self.request.method in ("GET", "HEAD"):
+            return self.request.url.path
+        headers = self.request.headers
+        sent_from = headers.get("hx-current-url") or headers.get("referer", "")
+        return inside(urlsplit(sent_from).path)
 
 
 class SignInWantedError(Exception):

@@ -14,12 +14,12 @@ from app.domain.events import Disposition
 from app.services.photos import attach_photo
 from app.services.plans import all_plans
 from app.services.runs import act, new_key
-from app.web.application import SUBJECTS
+from app.web.application import PAGES
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import Element, forms_of, read_page
 
 PHOTO = b"\x89PNG\r\n\x1a\n and the rest of it"
-ROUTES = [route for subject in SUBJECTS for route in subject.routes.routes if isinstance(route, APIRoute)]
+ROUTES = [route for subject in PAGES for route in subject.routes.routes if isinstance(route, APIRoute)]
 ROUTES_READ = sorted({route.path for route in ROUTES if route.methods and "GET" in route.methods})
 ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST" in route.methods})
 STEP = 60

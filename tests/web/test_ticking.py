@@ -53,7 +53,7 @@ def test_nobody_can_tick_and_the_sentence_says_so(rig: Rig) -> None:
 
     assert answer.status_code == 401
     assert "Nobody is signed in" in answer.text
-    assert read_page(answer.text).all("a", href="/sign-in")
+    assert read_page(answer.text).all("a", href="/sign-in?next=/")
     assert not rig.run.done
 
 
