@@ -34,7 +34,7 @@ class Client:
         self, method: str, path: str, body: bytes = b"", headers: Mapping[str, str] = NOTHING
     ) -> Answered:
         """Return the answer to a request."""
-        sent = self.headers | headers
+        sent = {**self.headers, **headers}
         begun = time.perf_counter()
         self._connection.request(method, path, body, sent)
         answer = self._connection.getresponse()

@@ -4,7 +4,7 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Header, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.openapi.models import HTTPBearer
 from fastapi.routing import APIRoute
@@ -14,10 +14,10 @@ from starlette.exceptions import HTTPException
 from app.domain.events import Who
 from app.domain.refusals import NobodyError
 from app.services.people import who_is
-from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted, KeyMissingError
+from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted
 from app.services.site import Site
 from app.web.api.answers import ActedAnswer, Answer
-from app.web.api.problems import RESPONSES, is_key_missing, problem_of, problem_of_http, problem_of_request
+from app.web.api.problems import RESPONSES, problem_of, problem_of_http, problem_of_request
 from app.web.dependencies import token_cookie
 from app.web.errors import KNOWN, status_of
 
@@ -27,20 +27,12 @@ REPEATED_HEADER = "Idempotency-Repeated"  # the body of an answer given again is
 
 
 @dataclass(frozen=True, slots=True)
-class Caller:
-    """Who calls, and on which site."""
+class Call:
+    """Who calls, on which site, by which token; `key` is empty where nothing is to be changed."""
 
     site: Site
     who: Who
     token: str
-
-
-@dataclass(frozen=True, slots=True)
-class Act:
-    """A call that changes something, under its key."""
-
-    site: Site
-    who: Who
     key: str
 
 
@@ -53,18 +45,20 @@ class Token(SecurityBase):
         )
         self.scheme_name = "token"
 
-    async def __call__(self, request: Request) -> Caller:
-        """Return who calls.
+    async def __call__(self, request: Request) -> Call:
+        """Return who calls and under which key.
+
+        One function for both: each further dependency costs a tap as much as deciding on it does.
 
         Raises: NobodyError where nobody is signed in by the token.
         """
-        site = site_of(request)
-        given = request.headers.get("authorization", "")
+        site, headers = site_of(request), request.headers
+        given = headers.get("authorization", "")
         token = given.removeprefix(BEARER) if given else request.cookies.get(token_cookie(request), "")
         who = who_is(site, token)
         if who is None:
             raise NobodyError
-        return Caller(site, who, token)
+        return Call(site, who, token, headers.get(KEY_HEADER, ""))
 
 
 def site_of(request: Request) -> Site:
@@ -73,23 +67,19 @@ def site_of(request: Request) -> Site:
     return site
 
 
-Calling = Annotated[Caller, Depends(Token())]
-Key = Annotated[
-    str,
-    Header(
-        alias=KEY_HEADER,
-        description=f"{SHORTEST_KEY} to {LONGEST_KEY} letters of your own, one for each intent: sent again "
-        "with the same body, it gets the same answer and nothing is recorded twice.",
-    ),
-]
-
-
-async def acting(caller: Calling, key: Key) -> Act:
-    """Return a call that changes something."""
-    return Act(caller.site, caller.who, key)
-
-
-Acting = Annotated[Act, Depends(acting)]
+Calling = Annotated[Call, Depends(Token())]
+KEYED: dict[str, Any] = {
+    "parameters": [
+        {
+            "name": KEY_HEADER,
+            "in": "header",
+            "required": True,
+            "schema": {"type": "string", "minLength": SHORTEST_KEY, "maxLength": LONGEST_KEY},
+            "description": "Letters of your own, others for each intent: sent again with the same body, "
+            "they get the same answer and nothing is recorded twice.",
+        }
+    ]
+}
 
 
 class ApiRoute(APIRoute):
@@ -105,9 +95,6 @@ class ApiRoute(APIRoute):
             except KNOWN as error:
                 return problem_of(error, status_of(error))
             except RequestValidationError as error:
-                if is_key_missing(error):
-                    missing = KeyMissingError()
-                    return problem_of(missing, status_of(missing))
                 return problem_of_request(error)
             except HTTPException as error:
                 return problem_of_http(error.status_code, str(error.detail))

@@ -12,7 +12,7 @@ from app.services.runs import act, run_of
 from app.services.signing import sign_run
 from app.web.api.answers import ActedAnswer
 from app.web.api.bodies import Closing, Signature
-from app.web.api.calls import Acting, Calling, acted, file_body, operations
+from app.web.api.calls import KEYED, Calling, acted, file_body, operations
 from app.web.api.plan_answers import VerificationAnswer
 from app.web.api.run_answers import CloseOutAnswer
 
@@ -21,35 +21,35 @@ PDF, JSON = "application/pdf", "application/json"
 
 
 @routes.get("/runs/{run_id}/close")
-def show_close_out(caller: Calling, run_id: str) -> CloseOutAnswer:
+def show_close_out(call: Calling, run_id: str) -> CloseOutAnswer:
     """Return what stands between a run and its final signatures."""
-    return CloseOutAnswer.of(run_of(caller.site, run_id))
+    return CloseOutAnswer.of(run_of(call.site, run_id))
 
 
-@routes.post("/runs/{run_id}/sign", response_model=ActedAnswer)
-async def sign(call: Acting, run_id: str, body: Signature) -> Response:
+@routes.post("/runs/{run_id}/sign", response_model=ActedAnswer, openapi_extra=KEYED)
+async def sign(call: Calling, run_id: str, body: Signature) -> Response:
     """Sign the finished run with one person's PIN."""
     return acted(
         await sign_run(call.site, run_id, person_id=body.person, pin=body.pin, shown=body.shown, key=call.key)
     )
 
 
-@routes.post("/runs/{run_id}/close", response_model=ActedAnswer)
-async def close(call: Acting, run_id: str, body: Closing) -> Response:
+@routes.post("/runs/{run_id}/close", response_model=ActedAnswer, openapi_extra=KEYED)
+async def close(call: Calling, run_id: str, body: Closing) -> Response:
     """Close the run; nothing is added to it afterwards."""
     return acted(await act(call.site, run_id, CloseRun(body.note), call.who, call.key))
 
 
 @routes.get("/runs/{run_id}/record.pdf", response_class=Response)
-def record_pdf(caller: Calling, run_id: str) -> Response:
+def record_pdf(call: Calling, run_id: str) -> Response:
     """Return the sealed install record of a closed run for people."""
-    return _file(write_record(caller.site, run_id).pages, PDF)
+    return _file(write_record(call.site, run_id).pages, PDF)
 
 
 @routes.get("/runs/{run_id}/record.json", response_class=Response)
-def record_json(caller: Calling, run_id: str) -> Response:
+def record_json(call: Calling, run_id: str) -> Response:
     """Return the sealed install record of a closed run for programs, byte for byte as it was sealed."""
-    return _file(write_record(caller.site, run_id).data, JSON)
+    return _file(write_record(call.site, run_id).data, JSON)
 
 
 @routes.post("/verify", openapi_extra=file_body(PDF, JSON))

@@ -29,6 +29,6 @@ async def sign_in(request: Request, body: SignIn) -> SignedInAnswer:
 
 
 @routes.post("/sign-out", status_code=204)
-async def sign_out(caller: Calling) -> None:
+async def sign_out(call: Calling) -> None:
     """End the sign-in of the token."""
-    await people.sign_out(caller.site, caller.token)
+    await people.sign_out(call.site, call.token)

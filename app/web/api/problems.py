@@ -96,11 +96,6 @@ def problem_response(body: ProblemBody) -> Response:
     return Response(text, body.status, headers, media_type=MEDIA_TYPE)
 
 
-def is_key_missing(error: RequestValidationError) -> bool:
-    """Return whether a request came without its key; no other header is demanded."""
-    return any(item["loc"][0] == "header" for item in error.errors())
-
-
 def _rule_of(kind: type[Exception]) -> str:
     """Return the rule of an error without one of its own: NotRecordedError is `not-recorded`."""
     words = re.findall(r"[A-Z][a-z]*", kind.__name__.removesuffix("Error"))

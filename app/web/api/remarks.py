@@ -7,21 +7,21 @@ from app.services.photos import attach_photo, photo_of_run
 from app.services.runs import act, run_of
 from app.web.api.answers import ActedAnswer
 from app.web.api.bodies import LoadOutItem, Note, Settling
-from app.web.api.calls import Acting, Calling, acted, file_body, operations
+from app.web.api.calls import KEYED, Calling, acted, file_body, operations
 from app.web.api.run_answers import LoadOutLine
 
 routes = operations("remarks")
-PHOTO_TYPES = ("image/jpeg", "image/png", "image/webp")
+PHOTO = file_body("image/jpeg", "image/png", "image/webp")
 
 
-@routes.post("/runs/{run_id}/notes", response_model=ActedAnswer)
-async def add_note(call: Acting, run_id: str, body: Note) -> Response:
+@routes.post("/runs/{run_id}/notes", response_model=ActedAnswer, openapi_extra=KEYED)
+async def add_note(call: Calling, run_id: str, body: Note) -> Response:
     """Write a remark on a step or on the run."""
     return acted(await act(call.site, run_id, AddNote(body.step, body.text), call.who, call.key))
 
 
-@routes.post("/runs/{run_id}/photos", response_model=ActedAnswer, openapi_extra=file_body(*PHOTO_TYPES))
-async def add_photo(call: Acting, request: Request, run_id: str, name: str = "", step: int = 0) -> Response:
+@routes.post("/runs/{run_id}/photos", response_model=ActedAnswer, openapi_extra=KEYED | PHOTO)
+async def add_photo(call: Calling, request: Request, run_id: str, name: str = "", step: int = 0) -> Response:
     """Attach a photo, sent as the body, to a step or to the run; its bytes say what it is."""
     content = await request.body()
     return acted(
@@ -30,27 +30,27 @@ async def add_photo(call: Acting, request: Request, run_id: str, name: str = "",
 
 
 @routes.get("/runs/{run_id}/photos/{content}", response_class=Response)
-def show_photo(caller: Calling, run_id: str, content: str) -> Response:
+def show_photo(call: Calling, run_id: str, content: str) -> Response:
     """Return a photo of a run by the hash of its bytes, which the log names."""
-    photo = photo_of_run(caller.site, run_id, content)
+    photo = photo_of_run(call.site, run_id, content)
     return Response(photo.content, media_type=photo.media_type)
 
 
 @routes.get("/runs/{run_id}/load-out")
-def show_load_out(caller: Calling, run_id: str) -> list[LoadOutLine]:
+def show_load_out(call: Calling, run_id: str) -> list[LoadOutLine]:
     """Return the load-out list and where each serial went."""
-    return LoadOutLine.all_of(run_of(caller.site, run_id))
+    return LoadOutLine.all_of(run_of(call.site, run_id))
 
 
-@routes.post("/runs/{run_id}/load-out", response_model=ActedAnswer)
-async def add_to_load_out(call: Acting, run_id: str, body: LoadOutItem) -> Response:
+@routes.post("/runs/{run_id}/load-out", response_model=ActedAnswer, openapi_extra=KEYED)
+async def add_to_load_out(call: Calling, run_id: str, body: LoadOutItem) -> Response:
     """Put a thing that is on site on the load-out list."""
     command = AddToLoadOut(body.serial, body.item, body.reason)
     return acted(await act(call.site, run_id, command, call.who, call.key))
 
 
-@routes.post("/runs/{run_id}/load-out/settle", response_model=ActedAnswer)
-async def settle_items(call: Acting, run_id: str, body: Settling) -> Response:
+@routes.post("/runs/{run_id}/load-out/settle", response_model=ActedAnswer, openapi_extra=KEYED)
+async def settle_items(call: Calling, run_id: str, body: Settling) -> Response:
     """Account for things of the list that did not go in the well."""
     command = SettleItems(tuple(body.serials), body.settlement, body.reason)
     return acted(await act(call.site, run_id, command, call.who, call.key))

@@ -11,27 +11,27 @@ routes = operations("runs")
 
 
 @routes.get("/runs")
-def list_runs(caller: Calling) -> list[RunLine]:
+def list_runs(call: Calling) -> list[RunLine]:
     """Return a line for each run."""
-    return [RunLine.model_validate(summary) for summary in runs.all_runs(caller.site)]
+    return [RunLine.model_validate(summary) for summary in runs.all_runs(call.site)]
 
 
 @routes.get("/runs/{run_id}")
-def show_run(caller: Calling, run_id: str) -> RunState:
+def show_run(call: Calling, run_id: str) -> RunState:
     """Return where a run stands: current step, stage, hold point, open deviations."""
-    return RunState.of(runs.run_of(caller.site, run_id))
+    return RunState.of(runs.run_of(call.site, run_id))
 
 
 @routes.get("/runs/{run_id}/sheet")
-def show_sheet(caller: Calling, run_id: str) -> SheetAnswer:
+def show_sheet(call: Calling, run_id: str) -> SheetAnswer:
     """Return the whole sheet of a run, as it was frozen at its release."""
-    return SheetAnswer.of(runs.run_of(caller.site, run_id).sheet)
+    return SheetAnswer.of(runs.run_of(call.site, run_id).sheet)
 
 
 @routes.get("/runs/{run_id}/steps/{number}")
-def show_step(caller: Calling, run_id: str, number: int) -> StepState:
+def show_step(call: Calling, run_id: str, number: int) -> StepState:
     """Return a step, what was entered at it, and what stands before it."""
-    run = runs.run_of(caller.site, run_id)
+    run = runs.run_of(call.site, run_id)
     step = run.sheet.step(number)
     if step is None:
         raise UnknownStepError(number, len(run.sheet.steps))
@@ -39,6 +39,6 @@ def show_step(caller: Calling, run_id: str, number: int) -> StepState:
 
 
 @routes.get("/runs/{run_id}/log")
-def show_log(caller: Calling, run_id: str, after: int = 0) -> list[LogEntry]:
+def show_log(call: Calling, run_id: str, after: int = 0) -> list[LogEntry]:
     """Return the events of a run after a sequence, each chained to the one before by its hash."""
-    return [LogEntry.model_validate(entry) for entry in runs.log_of(caller.site, run_id, after)]
+    return [LogEntry.model_validate(entry) for entry in runs.log_of(call.site, run_id, after)]
