@@ -125,7 +125,7 @@ def test_a_tick_behind_an_unsigned_hold_point_is_refused(rig: Rig, program: Prog
     rig.do_deck_work()
     before = program.log()
 
-    answer = program.finish(48)
+    answer = program.finish(rig.run.floor_next)
 
     assert_problem(answer, 409, "hold-point-unsigned", "hold the talk and sign it first")
     assert program.log() == before
@@ -133,12 +133,14 @@ def test_a_tick_behind_an_unsigned_hold_point_is_refused(rig: Rig, program: Prog
 
 def test_a_tick_out_of_order_is_refused(rig: Rig, program: Program) -> None:
     rig.do_deck_work()
-    rig.do_floor_until(48)
+    first = rig.run.floor_next
+    rig.do_floor_until(first)
     before = program.log()
 
-    answer = program.finish(50)
+    answer = program.finish(first + 2)
 
-    assert_problem(answer, 409, "out-of-order", "Step 50 is out of order: step 48 comes first.")
+    words = f"Step {first + 2} is out of order: step {first} comes first."
+    assert_problem(answer, 409, "out-of-order", words)
     assert program.log() == before
 
 
@@ -158,7 +160,9 @@ def test_a_step_that_the_sheet_does_not_have_is_refused(program: Program, number
 
     answer = program.post(FINISH, {}, {"run_id": program.rig.run_id, "number": number})
 
-    assert_problem(answer, 404, "unknown-step", f"The sheet has no step {number}; its steps are 1 to 208.")
+    last = len(program.rig.run.sheet.steps)
+    words = f"The sheet has no step {number}; its steps are 1 to {last}."
+    assert_problem(answer, 404, "unknown-step", words)
     assert program.log() == before
 
 
@@ -239,7 +243,7 @@ def test_a_run_with_open_steps_is_not_closed(rig: Rig, program: Program) -> None
 
     answer = program.post("/api/runs/{run_id}/close", {}, {"run_id": rig.run_id})
 
-    assert_problem(answer, 409, "close-out", "208 steps are not done")
+    assert_problem(answer, 409, "close-out", "steps are not done, the first is step 1.")
     assert program.log() == before
 
 
