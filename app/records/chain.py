@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.domain.problems import Problem, stop
-from app.records.canonical import canonical_bytes
+from app.records.canonical import quick_canonical_bytes
 
 GENESIS = "0" * 64
 
@@ -71,4 +71,4 @@ def _digest_of(entry: Entry) -> str:
 
 def _digest(*fields: str | int) -> str:
     # A JSON list keeps the fields apart: no two different entries share a byte form.
-    return hashlib.sha256(canonical_bytes(list(fields))).hexdigest()
+    return hashlib.sha256(quick_canonical_bytes(list(fields))).hexdigest()

@@ -26,7 +26,7 @@ from app.domain.events import (
     TalkHeld,
     Who,
 )
-from app.records.canonical import canonical_bytes
+from app.records.canonical import quick_canonical_bytes
 from app.records.chain import Entry
 from app.records.json_text import read_json
 from app.records.plain import from_plain, to_plain
@@ -88,7 +88,7 @@ def body_of(event: Event, who: Who) -> str:
 
     The name stands in the log itself, so that the log can be read without the table of people.
     """
-    return canonical_bytes({"event": to_plain(event), "name": who.name, "role": who.role}).decode()
+    return quick_canonical_bytes({"event": to_plain(event), "name": who.name, "role": who.role}).decode()
 
 
 def read_entry(entry: Entry) -> Happened:

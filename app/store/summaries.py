@@ -2,7 +2,8 @@
 
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass
+from operator import attrgetter
 
 from sqlmodel import Session, col, select
 
@@ -23,13 +24,16 @@ class RunSummary:
     updated_at: str
 
 
+_COLUMNS = ("run_id", "title", "well", "state", "done", "total", "last_sequence", "updated_at")
+# Not astuple: it copies deeply, and this is the path of every tap.
+_fields = attrgetter(*_COLUMNS)
+
+
 def put_summary(connection: sqlite3.Connection, summary: RunSummary) -> None:
     """Leave this as the run's only summary."""
     connection.execute(
-        "INSERT OR REPLACE INTO run_summary"
-        " (run_id, title, well, state, done, total, last_sequence, updated_at)"
-        " VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-        astuple(summary),
+        f"INSERT OR REPLACE INTO run_summary ({', '.join(_COLUMNS)}) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+        _fields(summary),
     )
 
 
