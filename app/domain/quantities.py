@@ -70,7 +70,7 @@ SIGNED = (
     r"(?P<number>\d+ \d+/\d+|\d+/\d+|(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*"
 )
 NUMBER = re.compile(SIGNED)
-TYPED = re.compile(rf"{SIGNED}(?P<unit>\D.*?)\s*")
+TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*")
 
 Q = TypeVar("Q", bound=Quantity)
 

@@ -20,6 +20,7 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
 from app.domain.events import Disposition, Event, Happened, PlanReleased, Taken, Who
 from app.domain.install_record import ReadingVerdict
+from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.refusals import RefusedError
 from app.domain.run import Run, new_run
@@ -46,18 +47,6 @@ RELEASE = PlanReleased(
     practice=False,
 )
 
-# Steps of the small plan's sheet, by what they are; `test_the_steps_are_what_their_names_say` holds them.
-MEASURE_GAUGE = 20
-TEST_MOTOR = 23
-MEASURE_JOINT = 40
-TEST_LEAD = 44
-RIG = 48
-FIRST_LIFT = 49
-TORQUE = 60
-FIRST_CLAMP = 74
-SECOND_CLAMP = 86
-LINE_TEST = 116
-
 
 @cache
 def demonstration() -> tuple[Plan, Sheet]:
@@ -79,6 +68,28 @@ def sheet() -> Sheet:
 
 def step(number: int) -> Step:
     return sheet().steps[number - 1]
+
+
+def first(operation: Operation, part: str = "") -> int:
+    """Return the number of the first step that does something, to a part."""
+    return next(
+        item.number
+        for item in sheet().steps
+        if item.operation is operation and (not part or part in item.parts)
+    )
+
+
+LAST = len(sheet().steps)
+MEASURE_GAUGE = first(Operation.INSPECT_PART, "GA-1")
+TEST_MOTOR = first(Operation.TEST_MOTOR)
+MEASURE_JOINT = first(Operation.MEASURE, "BP-01")
+TEST_LEAD = first(Operation.TEST_ON_DECK, "ML-1")
+RIG = first(Operation.RIG_FOR_SIZE)
+FIRST_LIFT = first(Operation.FIT_NUBBIN)
+TORQUE = first(Operation.TORQUE)
+FIRST_CLAMP, SECOND_CLAMP = [item.number for item in sheet().steps if item.dressed is not None][:2]
+MEET_SWIVEL = first(Operation.MEET_SWIVEL)
+LINE_TEST = first(Operation.TEST_LINE)
 
 
 def happened(run: Run, event: Event, who: Who = SUPERVISOR, *, at: datetime | None = None) -> Run:

@@ -140,7 +140,7 @@ def test_undoing_a_step_without_readings_leaves_no_attempt(begun: Run) -> None:
 def test_undoing_deck_work_does_not_move_the_floor() -> None:
     run = after(RIG)
 
-    undone = happened(run, StepUndone(20, "slip"))
+    undone = happened(run, StepUndone(job.MEASURE_GAUGE, "slip"))
 
     assert undone.current() == run.current()
 

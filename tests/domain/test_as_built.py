@@ -398,9 +398,9 @@ def test_the_steps_of_the_floor_were_done_in_their_order() -> None:
 
 
 def test_readings_are_kept_as_typed_in_every_place_of_the_record() -> None:
-    run = do(begun(), FinishStep(40, (Entered("length BP-01", "20.40", "ft", "T-TAPE"),)))
+    run = do(begun(), FinishStep(job.MEASURE_JOINT, (Entered("length BP-01", "20.40", "ft", "T-TAPE"),)))
 
     made = install_record(run, "", ())
 
     assert made.tally[0].length == Amount("20.40", "ft")
-    assert made.steps[39].readings == (StepReading("length BP-01", "20.40", "ft"),)
+    assert made.steps[job.MEASURE_JOINT - 1].readings == (StepReading("length BP-01", "20.40", "ft"),)

@@ -13,6 +13,7 @@ from app.domain.sheet import GearMove, Sheet
 from tests.domain.job import (
     DRILLER,
     FIRST_LIFT,
+    LAST,
     REPRESENTATIVE,
     SUPERVISOR,
     TECHNICIAN,
@@ -51,7 +52,7 @@ def test_everything_is_missing_at_the_beginning() -> None:
 
     assert [problem.rule for problem in problems] == ["steps-open", *["hold-point-open"] * 5, "serials-left"]
     assert {problem.severity for problem in problems} == {Severity.STOP}
-    assert problems[0].text == "208 steps are not done, the first is step 1. Do them."
+    assert problems[0].text == f"{LAST} steps are not done, the first is step 1. Do them."
     assert problems[1].text == "'Talk before the first lift' is not signed. Sign it."
 
 
@@ -125,7 +126,7 @@ def test_an_unfinished_run_is_not_signed_and_says_what_is_missing() -> None:
     error = refused(begun(), SIGN)
 
     assert isinstance(error, CloseOutError)
-    assert str(error).startswith("The run cannot be signed yet. step 1: 208 steps are not done")
+    assert str(error).startswith(f"The run cannot be signed yet. step 1: {LAST} steps are not done")
     assert str(error).endswith(" And 4 more.")
 
 
@@ -180,7 +181,7 @@ def test_an_unfinished_run_is_not_closed() -> None:
 
 def test_work_that_changes_after_a_signature_is_signed_for_again() -> None:
     run = do(
-        do(signed(), UndoStep(208, "not counted")), SettleItems(("TL-BC-0405",), Settlement.REJECTED, "bent")
+        do(signed(), UndoStep(LAST, "not counted")), SettleItems(("TL-BC-0405",), Settlement.REJECTED, "bent")
     )
 
     assert rules(run) == ["steps-open"]

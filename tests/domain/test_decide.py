@@ -30,6 +30,7 @@ from app.domain.refusals import (
     UnknownStepError,
 )
 from app.domain.run import Run
+from tests.domain import job
 from tests.domain.job import (
     happened,
     refused,
@@ -41,7 +42,7 @@ COMMANDS: tuple[Command, ...] = (
     SignHoldPoint("first-lift-pump", "", ""),
     FinishStep(1),
     UndoStep(1, "slip"),
-    CorrectReading(20, Entered("serial", "x"), "slip"),
+    CorrectReading(job.MEASURE_GAUGE, Entered("serial", "x"), "slip"),
     RaiseDeviation(1, "what", "why", USE_AS_IS),
     AcceptDeviation(1, USE_AS_IS, "fine"),
     AddNote(0, "text"),
@@ -76,7 +77,7 @@ def test_nothing_is_done_to_a_closed_run(begun: Run, command: Command) -> None:
     assert "Read it in its record" in str(error)
 
 
-@pytest.mark.parametrize("number", [-1, 0, 209, 10**9])
+@pytest.mark.parametrize("number", [-1, 0, job.LAST + 1, 10**9])
 def test_a_step_that_the_sheet_has_not_is_refused(begun: Run, number: int) -> None:
     for command in (
         FinishStep(number),
@@ -86,4 +87,4 @@ def test_a_step_that_the_sheet_has_not_is_refused(begun: Run, number: int) -> No
         error = refused(begun, command)
 
         assert isinstance(error, UnknownStepError)
-        assert str(error) == f"The sheet has no step {number}; its steps are 1 to 208."
+        assert str(error) == f"The sheet has no step {number}; its steps are 1 to {job.LAST}."

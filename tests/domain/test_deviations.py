@@ -37,11 +37,11 @@ RAISE = RaiseDeviation(1, "what", "why", USE_AS_IS)
 def test_anybody_may_raise_a_deviation_and_it_gets_the_next_number(begun: Run) -> None:
     run = do(begun, RaiseDeviation(3, " one ", " because ", Disposition.REPLACE), HAND)
 
-    (event,) = asked(run, RaiseDeviation(60, "two", "because", USE_AS_IS), REPRESENTATIVE)
+    (event,) = asked(run, RaiseDeviation(30, "two", "because", USE_AS_IS), REPRESENTATIVE)
 
     assert run.deviations[0].raised == DeviationRaised(1, 3, "one", "because", Disposition.REPLACE)
     assert run.deviations[0].raised_by == HAND
-    assert event == DeviationRaised(2, 60, "two", "because", USE_AS_IS)
+    assert event == DeviationRaised(2, 30, "two", "because", USE_AS_IS)
 
 
 def test_a_deviation_says_what_and_why_and_where(begun: Run) -> None:

@@ -7,7 +7,7 @@ from app.domain.measured import as_measured, measured_lengths
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
 from app.domain.run import Run
-from tests.domain.job import MEASURE_GAUGE, MEASURE_JOINT, after, all_done, do, typed
+from tests.domain.job import MEASURE_GAUGE, MEASURE_JOINT, MEET_SWIVEL, after, all_done, do, typed
 
 
 def measured(run: Run, number: int, text: str, tag: str) -> Run:
@@ -53,11 +53,11 @@ def test_a_length_taken_back_is_not_known(begun: Run) -> None:
 
 
 def test_the_extension_of_a_swivel_is_not_the_length_of_its_block() -> None:
-    run = after(108)
+    run = after(MEET_SWIVEL)
 
     lengths = measured_lengths(run)
 
-    assert [item.name for item in run.done[108].readings] == ["swivel extension"]
+    assert [item.name for item in run.done[MEET_SWIVEL].readings] == ["swivel extension"]
     assert in_unit(lengths["YB-1"], "ft") == pytest.approx(6.60, abs=0.001)
 
 

@@ -25,6 +25,9 @@ IN, BELOW, ABOVE, NO_LIMIT = (
 )
 
 
+STEPS = (MEASURE_GAUGE, TORQUE, FIRST_CLAMP, job.SECOND_CLAMP, LINE_TEST)
+
+
 def take(run: Run, number: int, **changed: str) -> dict[str, Taken]:
     """Return what is taken of good readings of a step, some typed otherwise, by name."""
     readings = take_all(run, job.step(number), typed(run, number, **changed))
@@ -45,8 +48,8 @@ def with_plan(plan: Plan) -> Run:
     return replace(job.begun(), plan=plan)
 
 
-def test_the_steps_are_what_their_names_say() -> None:
-    shown = {number: [item.name for item in job.step(number).readings] for number in (20, 60, 74, 86, 116)}
+def test_the_steps_ask_for_what_their_names_say() -> None:
+    shown = {number: [item.name for item in job.step(number).readings] for number in STEPS}
 
     assert shown == {
         MEASURE_GAUGE: ["serial", "length GA-1"],
@@ -91,7 +94,7 @@ def test_a_missing_reading_is_asked_for(begun: Run, entered: tuple[Entered, ...]
 def test_a_reading_that_nobody_asked_for_is_refused(begun: Run) -> None:
     error = refused(begun, TORQUE, torque("500"), Entered("colour", "red"))
 
-    assert str(error) == "Step 60 asks for no reading 'colour'. Leave it out."
+    assert str(error) == f"Step {TORQUE} asks for no reading 'colour'. Leave it out."
     assert error.field == "colour"
 
 

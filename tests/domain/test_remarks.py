@@ -20,6 +20,7 @@ from app.domain.refusals import (
     UnknownStepError,
 )
 from app.domain.run import Run
+from tests.domain import job
 from tests.domain.job import (
     FIRST_CLAMP,
     HAND,
@@ -30,7 +31,7 @@ from tests.domain.job import (
 )
 
 
-@pytest.mark.parametrize("number", [0, 1, 208])
+@pytest.mark.parametrize("number", [0, 1, job.LAST])
 def test_anybody_may_remark_on_the_run_or_on_a_step(begun: Run, number: int) -> None:
     photo = AddPhoto(number, "h" * 64, "box.png", "image/png")
 
@@ -43,7 +44,9 @@ def test_an_empty_note_is_refused(begun: Run) -> None:
 
 
 def test_a_photo_of_no_step_is_refused(begun: Run) -> None:
-    assert isinstance(refused(begun, AddPhoto(209, "h" * 64, "box.png", "image/png")), UnknownStepError)
+    assert isinstance(
+        refused(begun, AddPhoto(job.LAST + 1, "h" * 64, "box.png", "image/png")), UnknownStepError
+    )
 
 
 def test_a_supervisor_adds_to_the_load_out_list_with_a_reason(begun: Run) -> None:

@@ -75,8 +75,8 @@ def test_another_role_may_not_tick(begun: Run) -> None:
 
     assert isinstance(error, RightsError)
     assert str(error) == (
-        "Carla Contrived (company representative) may not tick step 40: that is for the floor crew or "
-        "supervisor. Sign in as one of them."
+        f"Carla Contrived (company representative) may not tick step {MEASURE_JOINT}: that is for the floor "
+        "crew or supervisor. Sign in as one of them."
     )
 
 
@@ -89,17 +89,20 @@ def test_a_step_is_not_ticked_twice() -> None:
 
 def test_deck_work_may_be_done_in_any_order_and_before_any_talk(begun: Run) -> None:
     run = begun
-    for number in (47, 3, 1):
+    for number in (RIG - 1, 3, 1):
         run = finish(run, number)
 
-    assert set(run.done) == {1, 3, 47}
+    assert set(run.done) == {1, 3, RIG - 1}
 
 
 def test_floor_work_keeps_its_order() -> None:
     error = refused(before(FIRST_LIFT), FinishStep(FIRST_LIFT + 1), DRILLER)
 
     assert isinstance(error, OutOfOrderError)
-    assert str(error) == "Step 50 is out of order: step 49 comes first. Do or settle step 49."
+    assert str(error) == (
+        f"Step {FIRST_LIFT + 1} is out of order: step {FIRST_LIFT} comes first. "
+        f"Do or settle step {FIRST_LIFT}."
+    )
 
 
 def test_nothing_is_ticked_behind_an_unsigned_hold_point() -> None:
@@ -109,26 +112,34 @@ def test_nothing_is_ticked_behind_an_unsigned_hold_point() -> None:
 
     assert isinstance(error, HeldError)
     assert str(error) == (
-        "Step 48 stands behind the hold point 'Talk before the first lift': hold the talk and sign it first."
+        f"Step {RIG} stands behind the hold point 'Talk before the first lift': "
+        "hold the talk and sign it first."
     )
 
 
 def test_a_later_hold_point_holds_a_later_stage_only() -> None:
-    end_of_stage = after(65)
+    number = job.sheet().stage("pump-leg-pump").first
+    end_of_stage = after(number - 1)
 
-    assert isinstance(refused(end_of_stage, FinishStep(66), HAND), HeldError)
-    assert asked(pass_hold(end_of_stage, "pump-leg-pump"), FinishStep(66), HAND) == (StepDone(66, (), 0),)
+    error = refused(end_of_stage, FinishStep(number), HAND)
+    (event,) = asked(pass_hold(end_of_stage, "pump-leg-pump"), FinishStep(number), HAND)
+
+    assert isinstance(error, HeldError)
+    assert event == StepDone(number, (), 0)
 
 
 def test_floor_work_waits_for_the_deck_work_that_it_needs(begun: Run) -> None:
     ready = pass_hold(begun, "first-lift-pump")
-    for number in (*range(1, 7), *range(8, 18)):
+    needs = job.step(RIG).needs
+    for number in (*needs[:6], *needs[7:-1]):
         ready = finish(ready, number)
 
     error = refused(ready, FinishStep(RIG), DRILLER)
 
     assert isinstance(error, DeckWorkOpenError)
-    assert str(error) == "Step 48 needs deck work that is still open: step 7, 18. Do that first."
+    assert str(error) == (
+        f"Step {RIG} needs deck work that is still open: step {needs[6]}, {needs[-1]}. Do that first."
+    )
 
 
 def test_a_torque_in_its_window_closes_the_step() -> None:
@@ -250,4 +261,4 @@ def test_the_last_step_ends_the_floor() -> None:
     run = job.all_done()
 
     assert run.current() is None
-    assert isinstance(refused(run, FinishStep(208)), AlreadyDoneError)
+    assert isinstance(refused(run, FinishStep(job.LAST)), AlreadyDoneError)

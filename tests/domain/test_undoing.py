@@ -56,14 +56,14 @@ def test_one_may_undo_ones_own_tick_but_nobody_elses() -> None:
 
     assert asked(run, UndoStep(TORQUE, "slip"), HAND)
     assert isinstance(error, RightsError)
-    assert "undo step 60 of somebody else" in str(error)
+    assert f"undo step {TORQUE} of somebody else" in str(error)
 
 
 def test_a_step_that_is_not_done_is_not_undone() -> None:
     error = refused(before(TORQUE), UndoStep(TORQUE, "slip"))
 
     assert isinstance(error, NotDoneError)
-    assert str(error) == "Step 60 is not done, so there is nothing to undo or correct on it."
+    assert str(error) == f"Step {TORQUE} is not done, so there is nothing to undo or correct on it."
 
 
 @pytest.mark.parametrize("reason", ["", "  "])
@@ -80,7 +80,7 @@ def test_floor_work_is_undone_from_the_last_step_backwards() -> None:
     error = refused(run, UndoStep(TORQUE, "slip"))
 
     assert isinstance(error, UndoOrderError)
-    assert "step 62 was done on top of it. Undo step 62 first" in str(error)
+    assert f"step {TORQUE + 2} was done on top of it. Undo step {TORQUE + 2} first" in str(error)
 
 
 def test_deck_work_is_undone_only_where_nothing_done_needed_it() -> None:
@@ -89,14 +89,17 @@ def test_deck_work_is_undone_only_where_nothing_done_needed_it() -> None:
     error = refused(run, UndoStep(1, "slip"))
 
     assert isinstance(error, UndoOrderError)
-    assert "step 48 was done on top of it" in str(error)
+    assert f"step {RIG} was done on top of it" in str(error)
     assert asked(run, UndoStep(MEASURE_GAUGE, "slip"))
 
 
 def test_deck_work_done_later_does_not_rest_on_floor_work(begun: Run) -> None:
-    run = finish(pass_hold(after(18), "first-lift-pump"), RIG)
+    ready = begun
+    for number in job.step(RIG).needs:
+        ready = finish(ready, number)
+    run = finish(pass_hold(ready, "first-lift-pump"), RIG)
 
-    assert asked(finish(run, 30), UndoStep(RIG, "slip"))
+    assert asked(finish(run, MEASURE_GAUGE), UndoStep(RIG, "slip"))
 
 
 def test_an_undone_step_is_the_one_to_be_done_now() -> None:
@@ -188,7 +191,7 @@ def test_a_serial_is_not_corrected_to_one_that_is_used_elsewhere() -> None:
 def test_a_reading_that_the_step_has_not_is_not_corrected() -> None:
     error = refused(after(TORQUE), CorrectReading(TORQUE, Entered("colour", "red"), "misread"))
 
-    assert str(error) == "Step 60 has no reading 'colour'."
+    assert str(error) == f"Step {TORQUE} has no reading 'colour'."
 
 
 def test_one_may_correct_ones_own_reading_but_nobody_elses_and_not_without_a_reason() -> None:

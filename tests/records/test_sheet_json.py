@@ -2,7 +2,7 @@ import json
 from datetime import date
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.demo import DEMO_NAMES, demo_plan_text
@@ -60,6 +60,7 @@ def test_a_frozen_sheet_comes_back_exactly(sheet: Sheet) -> None:
     assert sheet_bytes(again) == sheet_bytes(sheet)
 
 
+@settings(max_examples=max(10, settings().max_examples // 6))  # a plan and its sheet take long to make
 @given(plans())
 def test_the_sheet_of_any_legal_plan_comes_back_exactly(plan: Plan) -> None:
     sheet, _ = compile_plan(plan)
@@ -148,7 +149,8 @@ def test_a_reading_for_other_programs_shows_its_limits_as_typed_or_in_its_unit()
     steps = sheet_to_json(sheet)["steps"]
     assert isinstance(steps, list)
 
-    torque, length = steps[59]["readings"][0], steps[39]["readings"][0]
+    by_key = {step["key"]: step["readings"] for step in steps}
+    torque, length = by_key["BP-02/BP-01/torque"][0], by_key["BP-01/drift-and-measure"][0]
 
     assert torque == {
         "name": "torque",
@@ -161,4 +163,4 @@ def test_a_reading_for_other_programs_shows_its_limits_as_typed_or_in_its_unit()
         "tool": "pipe wrench",
     }
     assert (length["target"], length["low"], length["high"]) == ("20.40 ft", "19.42 ft", "21.38 ft")
-    assert steps[43]["readings"][0]["target"] == ""
+    assert by_key["GA-1/inspect-and-measure-part"][0]["target"] == ""
