@@ -47,7 +47,7 @@ def record_events(
 def _body(event: Event, who: Who) -> str:
     try:
         return body_of(event, who)
-    except UnicodeEncodeError:
+    except ValueError:  # canonical text holds every letter, but no half of one
         raise UnwritableTextError from None
 
 

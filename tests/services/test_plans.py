@@ -17,6 +17,7 @@ from app.services.plans import (
     UnknownPlanError,
     all_plans,
     keep_plan,
+    keep_plan_once,
     plan_of,
     release,
 )
@@ -110,6 +111,21 @@ def test_plans_are_listed_by_name_and_then_by_age(site: Site, crew: dict[str, Wh
 def test_a_plan_that_is_not_there_is_refused(site: Site) -> None:
     with pytest.raises(UnknownPlanError, match="There is no plan 'nothing' here"):
         plan_of(site, "nothing")
+
+
+def test_a_plan_sent_twice_is_kept_once(site: Site, crew: dict[str, Who]) -> None:
+    key = new_key()
+
+    acted = [
+        now(keep_plan_once(site, "the plan", SINGLE.encode(), crew["driller"], key=key)) for _ in range(2)
+    ]
+
+    assert [item.repeated for item in acted] == [False, True]
+    assert [plan.id for plan in all_plans(site)] == [acted[0].run_id] == [acted[1].run_id]
+    with pytest.raises(KeyReusedError):
+        now(keep_plan_once(site, "another name", SINGLE, crew["driller"], key=key))
+    with pytest.raises(KeyMissingError):
+        now(keep_plan_once(site, "the plan", SINGLE, crew["driller"], key=""))
 
 
 # --- releasing
