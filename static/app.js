@@ -194,11 +194,21 @@
     if (isText(event.target) && !/[^0-9.,]/.test(text)) { return; }
     event.preventDefault();
     event.stopPropagation();
-    if (started && started.field !== field) { started.field.value = started.value; }
+    if (started && started.field !== field) {
+      started.field.value = started.value;
+      started.field.dispatchEvent(new Event("input", { bubbles: true }));
+    }
     field.value = text;
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }, true);
 
+  const openNamed = () => {
+    const named = location.hash && document.getElementById(location.hash.slice(1));
+    if (named && named.matches("details")) { named.open = true; named.scrollIntoView({ block: "center" }); }
+  };
+  window.addEventListener("hashchange", openNamed);
+
   ready(document);
+  openNamed();
   look();
 })();

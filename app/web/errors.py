@@ -143,7 +143,7 @@ def _answer(request: Request, status: int, text: str) -> Response:
 
 async def _to_sign_in(request: Request, _error: Exception) -> Response:
     first = needs_first_person(request.app.state.site)
-    target = "/first-start" if first else f"/sign-in?next={request.url.path}"
+    target = "/first-start" if first else f"/sign-in?next={asked(request).frame().path}"
     if is_htmx(request):
         return Response(status_code=204, headers={"HX-Redirect": target})
     return RedirectResponse(target, 303)

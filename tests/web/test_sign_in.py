@@ -6,10 +6,11 @@ import pytest
 
 from app.demo import DEMO_CREW
 from app.services.people import MOST_FAILURES, everybody, needs_first_person
+from app.services.runs import new_key
 from app.services.site import open_site
 from app.web.application import create_application
 from tests import runner
-from tests.web.conftest import Clock, Rig, Tablet, settings_of
+from tests.web.conftest import ADDRESS, HTMX, Clock, Rig, Tablet, settings_of
 from tests.web.html_page import read_page
 
 
@@ -149,6 +150,17 @@ def test_the_token_of_the_one_before_ends_with_the_change(rig: Rig, tablet: Tabl
     answer = tablet.get("/")
 
     assert answer.headers["location"].startswith("/sign-in")
+
+
+def test_somebody_signed_out_meanwhile_comes_back_to_the_page_and_not_to_its_form(rig: Rig) -> None:
+    sent = rig.tablet.ask("POST", "/people", {"key": new_key()}, {"Referer": f"{ADDRESS}/people"})
+    by_htmx = rig.tablet.ask(
+        "POST", "/people", {"key": new_key()}, {**HTMX, "HX-Current-URL": f"{ADDRESS}/people"}
+    )
+
+    assert sent.headers["location"] == "/sign-in?next=/people"
+    assert by_htmx.status_code == 204
+    assert by_htmx.headers["hx-redirect"] == "/sign-in?next=/people"
 
 
 def test_signing_out_ends_the_token(tablet: Tablet) -> None:
