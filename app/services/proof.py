@@ -8,6 +8,7 @@ from datetime import date
 
 from app.domain.checks.every import run_checks
 from app.domain.compiler.compile import compile_plan
+from app.domain.laws import prove_sheet
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity, has_stop
 from app.domain.sheet import Sheet
@@ -41,7 +42,7 @@ def prove(text: str | bytes, today: date) -> Proof:
     if has_stop(problems):
         return Proof(plan, None, problems)
     sheet, found = compile_plan(plan)
-    return Proof(plan, sheet, problems + found)
+    return Proof(plan, sheet, problems + found + prove_sheet(plan, sheet))
 
 
 def accepting(problem: Problem) -> str:

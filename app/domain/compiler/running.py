@@ -42,11 +42,19 @@ def land(writer: SheetWriter, hung: Hung) -> None:
     writer.write(
         Operation.PICK_UP_HANGER,
         hanger.tag,
-        gear=(GearMove(LANDING_JOINT, 1),),
+        gear=(GearMove(LANDING_JOINT, 1), GearMove(tubing.PIN_PROTECTOR, 1)),
         source=place,
         part=hanger.tag,
     )
-    writer.write(Operation.STAB, hanger.tag, source=place, joint=hanger.tag, below=hung.tag)
+    writer.write(
+        Operation.DOPE_PIN,
+        hanger.tag,
+        gear=(GearMove(tubing.PIN_PROTECTOR, -1),),
+        source=place,
+        joint=hanger.tag,
+        dope=dope,
+    )
+    writer.write(Operation.STAB, hanger.tag, hung.tag, source=place, joint=hanger.tag, below=hung.tag)
     tubing.torque(writer, Joined(hung.tag, hanger.tag, hanger.connection), place)
     for cable in tuple(writer.cables):
         writer.write(

@@ -10,9 +10,9 @@ from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
 from app.domain.legs import lifted_together
 from app.domain.operations import Operation
-from app.domain.parts import Tubing
-from app.domain.plan import Plan, System, tubing_below_name
+from app.domain.plan import System, tubing_below_name
 from app.domain.quantities import Length, as_typed, total
+from app.domain.run_above import run_above
 from app.domain.sheet import Dressed
 
 
@@ -36,12 +36,6 @@ def systems(writer: SheetWriter) -> Hung:
         hung = close_legs(writer, leg, above, line_goes_on=above is not writer.plan.production.tubing)
     assert hung is not None, "a plan without systems is stopped before it is compiled"
     return hung
-
-
-def run_above(plan: Plan, position: int) -> Tubing:
-    """Return the run of tubing that stands on the system at a position, bottom to top."""
-    above = plan.systems[position + 1].tubing_below if position + 1 < len(plan.systems) else None
-    return above or plan.production.tubing
 
 
 def _hanging_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:

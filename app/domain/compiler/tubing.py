@@ -90,7 +90,7 @@ def add_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
         joint=pin,
         dope=dope,
     )
-    writer.write(Operation.STAB, pin, source=joint.source, joint=pin, below=below.tag)
+    writer.write(Operation.STAB, pin, below.tag, source=joint.source, joint=pin, below=below.tag)
     torque(writer, Joined(below.tag, pin, joint.connection), joint.source)
 
 

@@ -1,0 +1,164 @@
+"""The laws of supports: every compiled sheet keeps them; one with a step wrong breaks the right one."""
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from hypothesis import given
+
+from app.domain.compiler.compile import compile_plan
+from app.domain.laws import LAWS, prove_sheet
+from app.domain.moves import MOVE_OF, MOVES
+from app.domain.operations import Operation
+from app.domain.plan import Plan
+from app.domain.problems import Problem
+from app.domain.quantities import mass
+from app.domain.sheet import Sheet, Step
+from app.domain.simulator import simulate
+from app.domain.supports import SupportKind
+from app.domain.wording import RULE_OF
+from tests.domain.compiler.test_practice import plan_named
+from tests.strategies import plans
+
+
+@cache
+def dual() -> tuple[Plan, Sheet]:
+    plan = plan_named("dual")
+    return plan, compile_plan(plan)[0]
+
+
+def proved_with(steps: list[Step]) -> tuple[Problem, ...]:
+    plan, sheet = dual()
+    return prove_sheet(plan, replace(sheet, steps=tuple(steps)))
+
+
+def without(key: str) -> tuple[Problem, ...]:
+    _, sheet = dual()
+    return proved_with([step for step in sheet.steps if step.key != key])
+
+
+def swapped(key: str) -> tuple[Problem, ...]:
+    _, sheet = dual()
+    steps = list(sheet.steps)
+    at = [step.key for step in steps].index(key)
+    steps[at], steps[at + 1] = steps[at + 1], steps[at]
+    return proved_with(steps)
+
+
+@given(plans())
+def test_every_compiled_sheet_keeps_every_law(plan: Plan) -> None:
+    sheet, _ = compile_plan(plan)
+
+    assert prove_sheet(plan, sheet) == ()
+
+
+@given(plans())
+def test_something_primary_holds_every_leg_at_every_moment(plan: Plan) -> None:
+    sheet, _ = compile_plan(plan)
+
+    for moment in simulate(plan, sheet).moments:
+        assert all(hanging.is_held for hanging in moment.after), moment.step
+
+
+@pytest.mark.parametrize(
+    ("key", "rule"),
+    [
+        ("BL-01/set-slips", "law-held"),
+        ("BL-02/BL-01/torque", "law-held"),
+        ("SEAL-L1/MTR-L1/bolt", "law-held"),
+        ("SS-L/fit-safety-clamp", "law-held"),
+        ("MTR-L1/land-on-table", "law-held"),
+        ("LG-EL-350/LG-SL-350/rig-for-size", "law-rating"),
+        ("SS-L/fit-lift-nubbin", "law-rating"),
+        ("BL-01/remove-dog-collar", "law-nothing-temporary-below"),
+        ("MTR-L1/remove-lifting-clamp", "law-nothing-temporary-below"),
+        ("YB-L/refit-support-ring", "law-nothing-temporary-below"),
+        ("BL-01/clean,-inspect-and-dope-box", "law-connections-finished"),
+        ("BL-02/BL-01/stab-and-make-up-by-hand", "law-connections-finished"),
+        ("SEAL-L1/fit-bypass-clamp", "law-stations-dressed"),
+        ("I-02/fit-cable-protector", "law-stations-dressed"),
+        ("fit-hole-cover", "law-hole-covered"),
+        ("I-03/carry-orientation-line", "law-in-line"),
+        ("ML-L/electrical-test", "law-electrical-proof"),
+    ],
+)
+def test_a_sheet_without_a_step_breaks_the_law_that_the_step_serves(key: str, rule: str) -> None:
+    _, sheet = dual()
+    assert key in {step.key for step in sheet.steps}
+
+    problems = without(key)
+
+    assert rule in {problem.rule for problem in problems}
+
+
+@pytest.mark.parametrize(
+    ("key", "rule"),
+    [
+        ("BL-01/remove-dog-collar", "law-nothing-temporary-below"),
+        ("MTR-L1/land-on-table", "law-held"),
+        ("SS-L/fit-safety-clamp", "law-held"),
+        ("remove-hole-cover", "law-nothing-temporary-below"),
+    ],
+)
+def test_two_steps_in_the_wrong_order_break_a_law(key: str, rule: str) -> None:
+    assert rule in {problem.rule for problem in swapped(key)}
+
+
+def test_a_breach_names_the_step_the_leg_what_held_it_and_the_mend() -> None:
+    problem = next(item for item in without("SS-L/fit-safety-clamp") if item.rule == "law-held")
+
+    assert problem.where.startswith("step ")
+    assert "nothing else holds the leg when the elevators let go" in problem.text
+    assert "The lower bypass leg hung from elevators" in problem.text
+    assert "To mend it: set slips or the safety clamp first." in problem.text
+
+
+def test_gear_that_is_too_weak_for_what_it_can_see_breaks_the_rating() -> None:
+    plan, sheet = dual()
+    weak = tuple(
+        replace(item, wll=mass(0.5, "t")) if item.tag == "LC-540" else item for item in plan.lifting_gear
+    )
+
+    problems = prove_sheet(replace(plan, lifting_gear=weak), sheet)
+
+    assert [problem.rule for problem in problems] == ["law-rating"]
+    assert "LC-540 (slings) can see" in problems[0].text
+
+
+def test_every_operation_on_the_floor_has_its_move() -> None:
+    # What has no move changes nothing that holds, joins, dresses or proves the string.
+    without_effect = set(Operation) - set(MOVE_OF)
+
+    assert len(MOVES) == len(MOVE_OF)
+    assert without_effect == {
+        Operation.CHECK_GEAR,
+        Operation.CHECK_TOOL,
+        Operation.CHECK_CLAMPS,
+        Operation.MEASURE,
+        Operation.MEASURE_ROW,
+        Operation.INSPECT_PART,
+        Operation.SERVICE_OIL,
+        Operation.CHECK_SHAFT,
+        Operation.TEST_ON_DECK,
+        Operation.TEST_MOTOR,
+        Operation.LINE_UP,
+        Operation.CONNECT_LINE,
+        Operation.TERMINATE_LINE,
+        Operation.TEST_LINE,
+        Operation.SEAT_CABLES,
+    }
+    assert set(MOVE_OF) <= set(RULE_OF)
+
+
+def test_the_laws_are_numbered_and_named_apart() -> None:
+    assert [law.number for law in LAWS] == list(range(1, len(LAWS) + 1))
+    assert len({law.rule for law in LAWS}) == len(LAWS)
+
+
+def test_the_landed_string_hangs_from_its_hanger_alone() -> None:
+    plan, sheet = dual()
+
+    last = simulate(plan, sheet).moments[-1]
+
+    (hanging,) = last.after
+    assert [support.kind for support in hanging.supports] == [SupportKind.HANGER]
