@@ -10,6 +10,7 @@ from fastapi.openapi.models import HTTPBearer
 from fastapi.routing import APIRoute
 from fastapi.security.base import SecurityBase
 from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from app.domain.events import Who
 from app.domain.refusals import NobodyError
@@ -18,6 +19,7 @@ from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted
 from app.services.site import Site
 from app.web.api.answers import ActedAnswer, Answer
 from app.web.api.problems import RESPONSES, problem_of, problem_of_http, problem_of_request
+from app.web.api.quick import Handler, quick_handler
 from app.web.dependencies import token_cookie
 from app.web.errors import KNOWN, status_of
 
@@ -46,19 +48,25 @@ class Token(SecurityBase):
         self.scheme_name = "token"
 
     async def __call__(self, request: Request) -> Call:
-        """Return who calls and under which key.
-
-        One function for both: each further dependency costs a tap as much as deciding on it does.
+        """Return who calls.
 
         Raises: NobodyError where nobody is signed in by the token.
         """
-        site, headers = site_of(request), request.headers
-        given = headers.get("authorization", "")
-        token = given.removeprefix(BEARER) if given else request.cookies.get(token_cookie(request), "")
-        who = who_is(site, token)
-        if who is None:
-            raise NobodyError
-        return Call(site, who, token, headers.get(KEY_HEADER, ""))
+        return call_of(request)
+
+
+def call_of(request: Request) -> Call:
+    """Return who calls, and under which key.
+
+    Raises: NobodyError where nobody is signed in by the token.
+    """
+    site, headers = site_of(request), request.headers
+    given = headers.get("authorization", "")
+    token = given.removeprefix(BEARER) if given else request.cookies.get(token_cookie(request), "")
+    who = who_is(site, token)
+    if who is None:
+        raise NobodyError
+    return Call(site, who, token, headers.get(KEY_HEADER, ""))
 
 
 def site_of(request: Request) -> Site:
@@ -85,9 +93,15 @@ KEYED: dict[str, Any] = {
 class ApiRoute(APIRoute):
     """One operation; what it refuses is answered as a problem."""
 
+    def __init__(self, path: str, endpoint: Callable[..., Any], **more: Any) -> None:
+        self._quick = quick_handler(endpoint, {Call: call_of})
+        super().__init__(path, endpoint, **more)
+        if self._quick is not None:
+            self.app = _alone(self.get_route_handler())
+
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """Return the handler with its refusals turned into problems."""
-        handler = super().get_route_handler()
+        handler = self._quick or super().get_route_handler()
 
         async def answered(request: Request) -> Response:
             try:
@@ -100,6 +114,14 @@ class ApiRoute(APIRoute):
                 return problem_of_http(error.status_code, str(error.detail))
 
         return answered
+
+
+def _alone(handler: Handler) -> ASGIApp:
+    async def application(scope: Scope, receive: Receive, send: Send) -> None:
+        response = await handler(Request(scope, receive, send))
+        await response(scope, receive, send)
+
+    return application
 
 
 def operations(subject: str) -> APIRouter:

@@ -282,9 +282,9 @@ BODIES = (
         "body . readings . 0 . value: Input should be a valid string",
     ),
     ('{"redings": []}', "body . redings: Extra inputs are not permitted"),
-    ("[]", "body: Input should be a valid dictionary"),
-    ('{"readings": ', "JSON decode error"),
-    ('{"readings": [{"name": "x", "value": "\\ud800"}]}', "body . readings . 0 . value"),
+    ("[]", "body: Input should be an object"),
+    ('{"readings": ', "Invalid JSON: EOF while parsing"),
+    ('{"readings": [{"name": "x", "value": "\\ud800"}]}', "Invalid JSON: unexpected end of hex escape"),
 )
 
 
@@ -304,8 +304,16 @@ def test_a_body_that_is_no_utf8_is_refused(program: Program) -> None:
 
     answer = send_text(program, FINISH.format(run_id=program.rig.run_id, number=1), b'{"readings": "\xff"}')
 
-    assert_problem(answer, 400, "bad-request", "error parsing the body")
+    assert_problem(answer, 422, "request", "Invalid JSON: invalid unicode code point")
     assert program.log() == before
+
+
+@pytest.mark.parametrize("number", ["one", "1.0", "9" * 5000, "%20"])
+def test_a_step_that_is_no_whole_number_is_refused(program: Program, number: str) -> None:
+    answer = program.post(f"/api/runs/{program.rig.run_id}/steps/{number}/finish", {})
+
+    told = assert_problem(answer, 422, "request", "Input should be a whole number")
+    assert told["field"] == "number"
 
 
 @pytest.mark.parametrize("path", ["/api/nothing", "/api/runs/x/y/z", "/api/"])
