@@ -7,7 +7,7 @@ from fastapi.responses import RedirectResponse, Response
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.dependencies import Asked, Typed
 from app.web.errors import KNOWN, status_of
-from app.web.render import Page, is_htmx, respond
+from app.web.render import Page, is_htmx, respond, respond_elsewhere
 
 Show = Callable[[Refusal], Page]
 
@@ -31,7 +31,7 @@ async def answer(
     except KNOWN as error:
         return respond(asked.request, show(refusal_of(form, typed, error)), status_of(error))
     if is_htmx(asked.request) and not leaves:
-        return respond(asked.request, show(NO_REFUSAL), headers={"HX-Push-Url": then()})
+        return respond_elsewhere(asked.request, show(NO_REFUSAL), then())
     return go(asked, then())
 
 
@@ -44,7 +44,7 @@ def go(asked: Asked, target: str) -> Response:
 
 def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
     """Return a refusal with what had been typed; PINs are never sent back."""
-    kept = {name: texts for name, texts in typed.values.items() if name != "pin"}
+    kept = {name: texts for name, texts in typed.values.items() if not name.startswith("pin")}
     return Refusal(
         form=form,
         text=str(error),

@@ -1,6 +1,6 @@
 """A page or its part, made from its context by its template."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from datetime import datetime
 from typing import Any, ClassVar, Protocol
 
@@ -45,14 +45,20 @@ def render_text(environment: Environment, page: Page, template: str) -> str:
     return environment.get_template(template).render(names)
 
 
-def respond(
-    request: Request, page: Page, status: int = 200, headers: dict[str, str] | None = None
-) -> HTMLResponse:
+def respond(request: Request, page: Page, status: int = 200) -> HTMLResponse:
     """Return a page, or only its part where htmx asks."""
     environment: Environment = request.app.state.pages
     template = page.PART if is_htmx(request) else page.PAGE
-    sent = {"Cache-Control": "no-store", "Vary": "HX-Request", **(headers or {})}
-    return HTMLResponse(render_text(environment, page, template), status, sent)
+    headers = {"Cache-Control": "no-store", "Vary": "HX-Request"}
+    return HTMLResponse(render_text(environment, page, template), status, headers)
+
+
+def respond_elsewhere(request: Request, page: Page, path: str) -> HTMLResponse:
+    """Return the part of another page than the one that htmx asked from, and lead the browser there."""
+    moved: Page = replace(page, frame=replace(page.frame, path=path))  # type: ignore[type-var]
+    answer = respond(request, moved)
+    answer.headers["HX-Push-Url"] = path
+    return answer
 
 
 def is_htmx(request: Request) -> bool:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.domain.sheet import ReadingKind, Step
+from app.domain.sheet import Lane, ReadingKind, Step
 from app.services.runs import new_key
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import form_to, read_page
@@ -16,6 +16,18 @@ def test_a_tick_is_recorded_and_the_page_of_the_run_shows_it(rig: Rig, tablet: T
     assert rig.run.done[1].who == rig.crew["supervisor"]
 
 
+def test_the_last_deck_step_leads_back_to_the_run(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    last = max(step.number for step in rig.run.sheet.lane(Lane.DECK))
+    path = f"{rig.home}/steps/{last}"
+    tablet.send(path, f"{path}/undo", {"reason": "counted again"})
+
+    answer = tablet.post(f"{path}/done", rig.good_values(last) | {"back": "deck"})
+
+    assert answer.headers["location"] == rig.home
+    assert rig.run.is_done(last)
+
+
 def test_a_tick_sent_by_htmx_gets_the_part_that_changed_alone(rig: Rig, tablet: Tablet) -> None:
     answer = tablet.send(f"{rig.home}/steps/1", f"{rig.home}/steps/1/done", htmx=True)
 
@@ -24,6 +36,7 @@ def test_a_tick_sent_by_htmx_gets_the_part_that_changed_alone(rig: Rig, tablet: 
     part = read_page(answer.text)
     assert [element.attributes["id"] for element in part.children] == ["page"]
     assert part.one("form", action=f"{rig.home}/steps/2/done")
+    assert part.all("a", href=f"/sign-in?next={rig.home}/steps/2")
 
 
 def test_exactly_one_step_dominates_the_page_of_the_run(rig: Rig, tablet: Tablet) -> None:

@@ -114,21 +114,30 @@ async def _back(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted])
     """Return to the page on which the form stood; deck work goes on to the next open deck step."""
     back = typed.text("back", "step")
 
-    def landing() -> int:
-        run = run_of(asked.site, spot.run_id)
-        onward = next_deck(run, spot.number) if back == "deck" and run.is_done(spot.number) else 0
-        return onward or spot.number
-
     def show(refusal: Refusal) -> Page:
         run = run_of(asked.site, spot.run_id)
-        if back == "run":
-            return run_page(asked.frame(), run, refusal)
-        return step_page(asked.frame(), run, spot.number if refusal.text else landing(), refusal)
+        number = _stay(back, spot) if refusal.text else _landing(run, back, spot)
+        if number:
+            return step_page(asked.frame(), run, number, refusal)
+        return run_page(asked.frame(), run, refusal)
 
     def then() -> str:
-        return f"/runs/{spot.run_id}" if back == "run" else f"/runs/{spot.run_id}/steps/{landing()}"
+        number = _landing(run_of(asked.site, spot.run_id), back, spot)
+        return f"/runs/{spot.run_id}" + (f"/steps/{number}" if number else "")
 
     return await answer(asked, spot.form, typed, doing, show=show, then=then)
+
+
+def _stay(back: str, spot: Spot) -> int:
+    """Return the step whose page the form stood on, 0 for the page of the run."""
+    return 0 if back == "run" else spot.number
+
+
+def _landing(run: Run, back: str, spot: Spot) -> int:
+    """Return the step whose page follows, 0 for the page of the run."""
+    if back == "deck" and run.is_done(spot.number):
+        return next_deck(run, spot.number)
+    return _stay(back, spot)
 
 
 def _step(run: Run, number: int) -> Step:
