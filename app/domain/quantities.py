@@ -9,9 +9,7 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 from functools import cache
-from typing import TypeVar
-
-import pint
+from typing import Any, TypeVar
 
 from app.domain.dimensions import (
     Angle,
@@ -203,6 +201,8 @@ def _plain(unit: str) -> str:
 def _scale(unit: str) -> tuple[float, float]:
     # Worked out by pint once a unit; a plan holds thousands of values.
     known = BY_NAME[unit]
+    if known.pint_name == SI_NAMES[known.kind]:
+        return 1.0, 0.0
     registry = _registry()
     zero = registry.Quantity(0.0, known.pint_name).to(SI_NAMES[known.kind]).magnitude
     one = registry.Quantity(1.0, known.pint_name).to(SI_NAMES[known.kind]).magnitude
@@ -214,7 +214,10 @@ def _scale(unit: str) -> tuple[float, float]:
 
 
 @cache
-def _registry() -> "pint.UnitRegistry[float]":
+def _registry() -> Any:
+    # Importing pint and reading its units takes a quarter of a server's start; most starts need neither.
+    import pint  # noqa: PLC0415
+
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)
 
 

@@ -6,8 +6,6 @@ It needs no database, so that checking a file starts quickly.
 from dataclasses import dataclass
 from datetime import date
 
-from app.domain.checks.every import run_checks
-from app.domain.compiler.compile import compile_plan
 from app.domain.laws import prove_sheet
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity, has_stop
@@ -35,6 +33,10 @@ class Proof:
 
 def prove(text: str | bytes, today: date) -> Proof:
     """Return the plan of a text, its sheet, and every finding on the way."""
+    # A server that nobody has shown a plan should not wait for the checks and the compiler.
+    from app.domain.checks.every import run_checks  # noqa: PLC0415
+    from app.domain.compiler.compile import compile_plan  # noqa: PLC0415
+
     plan, unreadable = read_plan(text)
     if plan is None:
         return Proof(None, None, unreadable)
