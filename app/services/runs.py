@@ -1,5 +1,6 @@
 """Runs: what a command does to one, and how one is read back from its log."""
 
+import gc
 import hashlib
 import json
 import secrets
@@ -105,6 +106,9 @@ def run_of(site: Site, run_id: str) -> Run:
         with site.database.reader() as session:
             entries = event_log.read_log(session, run_id)
         run = _folded(site, run_id, entries)
+        # Plan and sheet stay as long as the server does: walking their hundred thousand values in search of
+        # garbage would hold up a tap for a quarter of a second now and then.
+        gc.freeze()
         # Only the writer moves a run on; what it has put there in the meantime is newer.
         run = site.runs.setdefault(run_id, run)
     return run

@@ -1,6 +1,7 @@
 """The server: one listening address, and the program behind it until somebody stops it."""
 
 import errno
+import gc
 import signal
 import socket
 from types import FrameType
@@ -65,6 +66,7 @@ def serve(application: FastAPI, listener: socket.socket) -> None:
         timeout_keep_alive=SECONDS_KEPT_ALIVE,
         timeout_graceful_shutdown=SECONDS_TO_FINISH,
     )
+    gc.freeze()  # what is imported stays for good, and need not be searched for garbage
     for stop in STOPS:
         # Sent once more when the server has ended, it must not keep the database from being closed.
         signal.signal(stop, _let_pass)
