@@ -117,3 +117,16 @@ def test_a_plan_that_is_not_kept_is_not_found(tablet: Tablet) -> None:
 
     assert answer.status_code == 404
     assert "There is no plan 'none' here" in read_page(answer.text).text()
+
+
+def test_a_practice_run_says_so_on_its_pages_and_gives_no_record(rig: Rig, tablet: Tablet) -> None:
+    rig.site.practice = True
+    plan = all_plans(rig.site)[0]
+    sent = {"pin": runner.PINS["Test Supervisor"]}
+    run = tablet.send(f"/plans/{plan.id}", f"/plans/{plan.id}/release", sent).headers["location"]
+
+    for path in (run, f"{run}/sheet", f"{run}/close-out"):
+        assert "Practice run: it gives no record." in tablet.page(path).text()
+
+    assert "A practice run gives no record." in tablet.page(f"{run}/record").text()
+    assert "Practice run" not in tablet.page(rig.home).text()
