@@ -1,15 +1,27 @@
 """The database: one file, one writer, and as many readers as ask."""
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
+from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from app.store.connections import reading_connection, writing_connection
 from app.store.revisions import bring_up_to_date
 from app.store.writer import Writer
+
+
+class DatabaseRefusedError(Exception):
+    """Disk or rights do not let the database be opened."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(
+            f"The data in {path.parent} cannot be opened ({reason}). "
+            "Check the rights of the folder and its disk."
+        )
 
 
 class Database:
@@ -36,10 +48,16 @@ class Database:
 def open_database(path: Path, migrations_folder: Path) -> Database:
     """Return the database in the file, which is made or migrated first where that is needed.
 
-    Raises: NewerDatabaseError, ForeignDatabaseError, MigrationsMissingError, UnsafeConnectionError.
+    Raises: NewerDatabaseError, ForeignDatabaseError, MigrationsMissingError, UnsafeConnectionError;
+    DatabaseRefusedError where disk or rights do not let it be opened.
     """
-    bring_up_to_date(path, migrations_folder)
-    return Database(path, Writer(writing_connection(path), where=str(path)), _readers_of(path))
+    try:
+        bring_up_to_date(path, migrations_folder)
+        return Database(path, Writer(writing_connection(path), where=str(path)), _readers_of(path))
+    except DBAPIError as error:
+        raise DatabaseRefusedError(path, str(error.orig)) from error
+    except (OSError, sqlite3.Error) as error:
+        raise DatabaseRefusedError(path, str(error)) from error
 
 
 def _readers_of(path: Path) -> Engine:

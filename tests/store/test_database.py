@@ -11,7 +11,7 @@ from sqlalchemy.exc import OperationalError
 
 from app.store import event_log
 from app.store.connections import WRITING, UnsafeConnectionError, settle
-from app.store.database import Database, open_database
+from app.store.database import Database, DatabaseRefusedError, open_database
 from app.store.revisions import (
     ForeignDatabaseError,
     MigrationsMissingError,
@@ -23,7 +23,7 @@ from tests.store.conftest import MIGRATIONS, draft
 OPEN_AND_TELL = """
 import sys
 from pathlib import Path
-from app.store.database import open_database
+from app.store.database import DatabaseRefusedError, open_database
 open_database(Path(sys.argv[1]), Path(sys.argv[2])).close()
 sys.exit(7 if "alembic" in sys.modules else 0)
 """
@@ -125,7 +125,7 @@ def test_a_migration_that_fails_leaves_nothing_half_done(path: Path, tmp_path: P
         "def upgrade():\n    op.execute('CREATE TABLE half (x)')\n    op.execute('SELECT nonsense')\n"
     )
 
-    with pytest.raises(OperationalError, match="nonsense"):
+    with pytest.raises(DatabaseRefusedError, match="nonsense"):
         open_database(path, broken)
 
     with closing(sqlite3.connect(path)) as connection:

@@ -36,26 +36,7 @@ def land(writer: SheetWriter, hung: Hung) -> None:
     production = writer.plan.production
     hanger, place = production.hanger, "production.hanger"
     writer.stage(StageKind.LANDING, "Landing")
-    tubing.release_elevators(writer, hung)
-    dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
-    writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
-    writer.write(
-        Operation.PICK_UP_HANGER,
-        hanger.tag,
-        gear=(GearMove(LANDING_JOINT, 1), GearMove(tubing.PIN_PROTECTOR, 1)),
-        source=place,
-        part=hanger.tag,
-    )
-    writer.write(
-        Operation.DOPE_PIN,
-        hanger.tag,
-        gear=(GearMove(tubing.PIN_PROTECTOR, -1),),
-        source=place,
-        joint=hanger.tag,
-        dope=dope,
-    )
-    writer.write(Operation.STAB, hanger.tag, hung.tag, source=place, joint=hanger.tag, below=hung.tag)
-    tubing.torque(writer, Joined(hung.tag, hanger.tag, hanger.connection), place)
+    _make_up_hanger(writer, hung)
     for cable in tuple(writer.cables):
         writer.write(
             Operation.FIT_PENETRATOR,
@@ -78,3 +59,27 @@ def land(writer: SheetWriter, hung: Hung) -> None:
         part=hanger.tag,
     )
     writer.write(Operation.COUNT_GEAR, source="lifting_gear")
+
+
+def _make_up_hanger(writer: SheetWriter, hung: Hung) -> None:
+    hanger, place = writer.plan.production.hanger, "production.hanger"
+    tubing.release_elevators(writer, hung)
+    dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
+    writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
+    writer.write(
+        Operation.PICK_UP_HANGER,
+        hanger.tag,
+        gear=(GearMove(LANDING_JOINT, 1), GearMove(tubing.PIN_PROTECTOR, 1)),
+        source=place,
+        part=hanger.tag,
+    )
+    writer.write(
+        Operation.DOPE_PIN,
+        hanger.tag,
+        gear=(GearMove(tubing.PIN_PROTECTOR, -1),),
+        source=place,
+        joint=hanger.tag,
+        dope=dope,
+    )
+    writer.write(Operation.STAB, hanger.tag, hung.tag, source=place, joint=hanger.tag, below=hung.tag)
+    tubing.torque(writer, Joined(hung.tag, hanger.tag, hanger.connection), place)
