@@ -130,3 +130,14 @@ def test_a_practice_run_says_so_on_its_pages_and_gives_no_record(rig: Rig, table
 
     assert "A practice run gives no record." in tablet.page(f"{run}/record").text()
     assert "Practice run" not in tablet.page(rig.home).text()
+
+
+def test_a_plan_that_was_sent_twice_under_one_key_is_kept_once(rig: Rig, tablet: Tablet) -> None:
+    before = len(all_plans(rig.site))
+    form = {"key": "one-key-for-one-plan", "name": "sent twice", "text": TEXT}
+
+    first = tablet.ask("POST", "/plans", form)
+    second = tablet.ask("POST", "/plans", form)
+
+    assert first.headers["location"] == second.headers["location"]
+    assert len(all_plans(rig.site)) == before + 1

@@ -29,7 +29,7 @@ async def keep(asked: Known, typed: Form) -> Response:
     assert asked.who is not None
     try:
         text = await _plan_text(typed)
-        kept = await asyncio.to_thread(plans.keep_plan, asked.site, typed.text("name"), text, asked.who)
+        kept = await plans.keep_plan_once(asked.site, typed.text("name"), text, asked.who, key=typed.key)
     except KNOWN as error:
         page = home_page(
             asked.frame(),
@@ -39,7 +39,7 @@ async def keep(asked: Known, typed: Form) -> Response:
             mistakes_of(error),
         )
         return respond(asked.request, page, status_of(error))
-    return go(asked, f"/plans/{kept.id}")
+    return go(asked, f"/plans/{kept.run_id}")
 
 
 @routes.get("/plans/{plan_id}")
