@@ -46,13 +46,21 @@ from tests.runner import good_readings
 
 STARTS: tuple[Callable[[], Run], ...] = (
     job.begun,
-    lambda: job.before(job.RIG),
+    # Signed, and none of the deck work done that the first lift needs.
+    lambda: job.pass_hold(job.begun(), "first-lift-pump"),
+    # Everything done up to a talk that nobody has held.
+    *(
+        lambda first=stage.first: job.after(first - 1)
+        for stage in job.sheet().stages
+        if stage.hold_point is not None
+    ),
     lambda: job.before(job.TORQUE),
     lambda: job.before(job.SECOND_CLAMP),
     lambda: job.before(job.LINE_TEST),
     lambda: job.before(job.LAST),
     job.all_done,
 )
+DECK = [step.number for step in job.sheet().lane(Lane.DECK)]
 FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
 STAGES = [stage.id for stage in job.sheet().stages]
 SERIALS = st.sampled_from([*job.begun().load_out, "X-1", "X-2", ""])
@@ -97,6 +105,12 @@ class RunMachine(RuleBasedStateMachine):
     def ask_anything(self, command: Command, who: Who | None, seconds: int) -> None:
         self.ask(command, who, seconds)
 
+    @rule(who=PEOPLE)
+    def tick_the_current_step_ready_or_not(self, who: Who | None) -> None:
+        step = self.run.current()
+        if step is not None:
+            self.ask(self.well_done(step), who)
+
     @rule(number=st.sampled_from(FLOOR), who=PEOPLE)
     def tick_any_floor_step(self, number: int, who: Who | None) -> None:
         self.ask(self.well_done(job.step(number)), who)
@@ -113,10 +127,11 @@ class RunMachine(RuleBasedStateMachine):
             )
             self.ask(FinishStep(step.number, readings), SUPERVISOR)
 
-    @rule(count=st.integers(1, 12))
-    def go_on_with_the_job(self, count: int) -> None:
+    @rule(count=st.integers(1, 12), hurry=st.booleans())
+    def go_on_with_the_job(self, count: int, hurry: bool) -> None:
+        """Go on as a good crew would, or in a hurry, which leaves the deck work."""
         for _ in range(count):
-            command, who = self.next_of_the_job()
+            command, who = self.next_of_the_job(hurry=hurry)
             self.ask(command, who)
 
     @rule()
@@ -124,6 +139,11 @@ class RunMachine(RuleBasedStateMachine):
         done = [number for number in FLOOR if self.run.is_done(number)]
         if done:
             self.ask(UndoStep(done[-1], "slip"), SUPERVISOR)
+
+    @rule(numbers=st.sets(st.sampled_from(DECK), max_size=8))
+    def undo_deck_work(self, numbers: set[int]) -> None:
+        for number in sorted(numbers):
+            self.ask(UndoStep(number, "slip"), SUPERVISOR)
 
     @rule(data=st.data(), serial=SERIALS)
     def correct_a_serial(self, data: st.DataObject, serial: str) -> None:
@@ -172,9 +192,9 @@ class RunMachine(RuleBasedStateMachine):
         serials = [wanted.item for wanted in step.readings if wanted.kind is ReadingKind.SERIAL]
         return FinishStep(step.number, good_readings(self.run, step) if free.issuperset(serials) else ())
 
-    def next_of_the_job(self) -> tuple[Command, Who]:
-        """Return what a good crew would do next, and who."""
-        deck = self.run.open_deck_steps()
+    def next_of_the_job(self, *, hurry: bool) -> tuple[Command, Who]:
+        """Return what the crew would do next, and who."""
+        deck = () if hurry else self.run.open_deck_steps()
         step = deck[0] if deck else self.run.current()
         if step is None:
             return self.next_of_the_close_out()
