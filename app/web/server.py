@@ -67,6 +67,7 @@ def serve(application: FastAPI, listener: socket.socket) -> None:
         timeout_graceful_shutdown=SECONDS_TO_FINISH,
     )
     gc.freeze()  # what is imported stays for good, and need not be searched for garbage
+    gc.enable()
     for stop in STOPS:
         # Sent once more when the server has ended, it must not keep the database from being closed.
         signal.signal(stop, _let_pass)
