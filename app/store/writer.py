@@ -146,9 +146,14 @@ class Writer:
         """Leave every task of the group with its committed result or its error."""
         try:
             self._connection.execute("BEGIN IMMEDIATE")
-            for task in group:
-                self._do(task)
-            self._connection.execute("COMMIT")
+            if len(group) == 1:
+                # Alone in its transaction, work needs no savepoint: what it did is rolled back with all.
+                self._try(group[0])
+            else:
+                for task in group:
+                    self._do(task)
+            if any(task.error is None for task in group):
+                self._connection.execute("COMMIT")
         except (sqlite3.Error, MemoryError, _TransactionLostError) as error:
             for task in group:
                 if task.error is None:
@@ -162,6 +167,12 @@ class Writer:
         Raises: _TransactionLostError when the transaction ended under it.
         """
         self._connection.execute("SAVEPOINT work")
+        self._try(task)
+        if task.error is not None:
+            self._connection.execute("ROLLBACK TO work")
+        self._connection.execute("RELEASE work")
+
+    def _try(self, task: _Task) -> None:
         try:
             task.result = task.work(self._connection)
         except BaseException as error:  # noqa: BLE001 it is raised where somebody can judge it: at its caller
@@ -169,9 +180,6 @@ class Writer:
         if not self._connection.in_transaction:
             # A full disk can do this. Another SAVEPOINT now would begin and commit on its own.
             raise _TransactionLostError(task.error)
-        if task.error is not None:
-            self._connection.execute("ROLLBACK TO work")
-        self._connection.execute("RELEASE work")
 
     def _told(self, error: BaseException) -> BaseException:
         if isinstance(error, sqlite3.Error) and _primary_code(error) in _REFUSED_BY_THE_DISK:
