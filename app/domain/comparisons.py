@@ -23,7 +23,7 @@ def compare(plan: Plan, step: Step, taken: tuple[Taken, ...]) -> tuple[Taken, ..
 def _balanced(plan: Plan, step: Step, taken: tuple[Taken, ...]) -> tuple[Taken, ...]:
     # Phases that differ too much are outside, even where each is inside by itself.
     phases = _numbers(step, ReadingKind.RESISTANCE, taken)
-    if not any(phases.values()):
+    if not phases:
         return taken
     share = imbalance([Resistance(value) for value in phases.values()])
     if not is_above(share, plan.limits.resistance_imbalance):

@@ -2,7 +2,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.domain.quantities import Length, Pressure, Quantity, Resistance, Temperature, Torque, read_quantity
+from app.domain.quantities import (
+    Length,
+    Mass,
+    Pressure,
+    Quantity,
+    Resistance,
+    Temperature,
+    Torque,
+    read_quantity,
+)
 from app.domain.slips import BAND_RATIO, question
 
 TARGET = read_quantity("500 ft*lbf", Torque)
@@ -55,6 +64,11 @@ def test_a_value_that_is_only_good_or_bad_is_not_asked_about(text: str) -> None:
 
 def test_the_right_value_in_another_unit_is_not_asked_about() -> None:
     assert asked("678 N*m", TARGET) is None
+
+
+def test_a_value_near_the_wanted_one_is_right_even_where_another_unit_is_near_too() -> None:
+    # 10 t are 11.02 short tons, so 10.5 t might be either; being so near, it is what it says.
+    assert asked("10.5 t", read_quantity("10 t", Mass)) is None
 
 
 def test_nothing_is_asked_where_nothing_is_wanted() -> None:
