@@ -1,7 +1,6 @@
 """The application: routes, guards and static files put together for one site."""
 
 from fastapi import FastAPI
-from starlette.middleware.gzip import GZipMiddleware
 
 from app.bundled import resource_folder
 from app.services.site import Site
@@ -12,6 +11,7 @@ from app.web.api import runs as api_runs
 from app.web.api import steps as api_steps
 from app.web.errors import LastResort, add_error_handlers
 from app.web.guards import Guards
+from app.web.packing import Packed
 from app.web.render import make_environment
 from app.web.routes import (
     close_out,
@@ -41,14 +41,14 @@ def create_application(site: Site, settings: Settings) -> FastAPI:
     application.state.site = site
     application.state.settings = settings
     application.state.pages = make_environment(static)
-    application.add_route("/static/{address:path}", static.serve, include_in_schema=False)
     add_error_handlers(application)
     for subject in (api_steps, *PAGES, *API):
         # Side by side in one list: an included router is tried by a detour that costs as much as a route.
         application.router.routes.extend(subject.routes.routes)
+    application.add_route("/static/{address:path}", static.serve, include_in_schema=False)
 
     # The last one added is the first one asked.
-    application.add_middleware(GZipMiddleware, minimum_size=SMALLEST_TO_PACK, compresslevel=PACKING)
+    application.add_middleware(Packed, minimum_size=SMALLEST_TO_PACK, compresslevel=PACKING)
     application.add_middleware(LastResort)
     application.add_middleware(Guards, host=settings.host)
     return application
