@@ -1,9 +1,8 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
 from collections.abc import Iterator
-from datetime import datetime
 
-from app.domain.as_built_parts import amount, clamps, parts, tally_lines
+from app.domain.as_built_parts import amount, clamps, parts, tally_lines, time_text
 from app.domain.as_built_work import connections, gear, steps, tests
 from app.domain.events import (
     Happened,
@@ -100,7 +99,7 @@ def _well(plan: Plan) -> Well:
 
 def _facts(run: Run) -> RunFacts:
     released = run.released.at if run.released else None
-    return RunFacts(run.id, _time(released), _time(run.closed_at))
+    return RunFacts(run.id, time_text(released), time_text(run.closed_at))
 
 
 def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
@@ -113,7 +112,7 @@ def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
             topics=hold.talk.topics,
             attendance=tuple(Attendee(person.name, person.role) for person in hold.talk.attendance),
             signatures=tuple(_signature(signed) for signed in hold.signatures),
-            released_at=_time(hold.released_at),
+            released_at=time_text(hold.released_at),
         )
 
 
@@ -127,9 +126,9 @@ def _deviations(run: Run) -> Iterator[Deviation]:
             why=item.raised.why,
             disposition=(accepted.disposition if accepted else item.raised.proposed).value,
             raised_by=_named(item.raised_by),
-            raised_at=_time(item.raised_at),
+            raised_at=time_text(item.raised_at),
             accepted_by=_named(item.accepted_by),
-            accepted_at=_time(item.accepted_at),
+            accepted_at=time_text(item.accepted_at),
             reason=accepted.reason if accepted else "",
         )
 
@@ -145,7 +144,7 @@ def _corrections(run: Run) -> Iterator[Correction]:
             new=Amount(event.new.value, event.new.unit),
             reason=event.reason,
             by=_named(happened.who),
-            at=_time(happened.at),
+            at=time_text(happened.at),
         )
 
 
@@ -154,14 +153,14 @@ def _undone(run: Run) -> Iterator[UndoneTick]:
         event = happened.event
         assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
         text = run.sheet.steps[event.step - 1].text
-        yield UndoneTick(event.step, text, event.reason, _named(happened.who), _time(happened.at))
+        yield UndoneTick(event.step, text, event.reason, _named(happened.who), time_text(happened.at))
 
 
 def _notes(run: Run) -> Iterator[Note]:
     for happened in run.remarks:
         step, text = _remark(happened)
         if text:
-            yield Note(step, text, _named(happened.who), _time(happened.at))
+            yield Note(step, text, _named(happened.who), time_text(happened.at))
 
 
 def _remark(happened: Happened) -> tuple[int, str]:
@@ -188,7 +187,7 @@ def _photos(run: Run) -> Iterator[Photo]:
     for happened in run.remarks:
         if isinstance(happened.event, PhotoAdded):
             event = happened.event
-            yield Photo(event.content, event.name, event.step, _named(happened.who), _time(happened.at))
+            yield Photo(event.content, event.name, event.step, _named(happened.who), time_text(happened.at))
 
 
 def _all_signed(run: Run) -> Iterator[Signed]:
@@ -200,12 +199,10 @@ def _all_signed(run: Run) -> Iterator[Signed]:
 def _signature(signed: Signed) -> Signature:
     # Two signatures within seconds are not hidden from whoever reads the record.
     hasty = " (within seconds of the one before)" if signed.hasty else ""
-    return Signature(signed.who.name, signed.who.role, signed.meaning + hasty, _time(signed.at), signed.shown)
+    return Signature(
+        signed.who.name, signed.who.role, signed.meaning + hasty, time_text(signed.at), signed.shown
+    )
 
 
 def _named(who: Who | None) -> str:
-    return f"{who.name} ({who.role})" if who is not None else ""
-
-
-def _time(at: datetime | None) -> str:
-    return at.isoformat(timespec="seconds") if at is not None else ""
+    return who.titled if who is not None else ""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from app.domain.checks.tally import TallyLine as Line
 from app.domain.checks.tally import bypass_name, datum_depths, pump_leg_name, station_depths, tally
@@ -82,6 +83,11 @@ def part_serials(run: Run) -> dict[str, str]:
     return serials
 
 
+def time_text(at: datetime | None) -> str:
+    """Return a time to the second with its offset, empty where nothing happened."""
+    return at.isoformat(timespec="seconds") if at is not None else ""
+
+
 def amount(value: Quantity) -> Amount:
     """Return a quantity as it was typed, number and unit apart; empty where nobody typed it."""
     return Amount(*typed_apart(value))
@@ -137,8 +143,8 @@ def _clamp(step: Step, done: Done, depths: Mapping[str, Length], unit: str) -> C
         system=step.system,
         depth=computed(depth, unit) if depth is not None else Amount(),
         bolt_torque=Amount(torque.value, torque.unit) if torque else Amount(),
-        by=f"{done.who.name} ({done.who.role})",
-        at=done.at.isoformat(timespec="seconds"),
+        by=done.who.titled,
+        at=time_text(done.at),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.domain.as_built_parts import amount
+from app.domain.as_built_parts import amount, time_text
 from app.domain.closing import gear_counts
 from app.domain.events import Taken
 from app.domain.install_record import (
@@ -78,8 +78,7 @@ def _attempts(run: Run, number: int) -> Iterator[Attempt]:
         for taken in readings:
             if taken.name == "torque":
                 applied = Amount(taken.value, taken.unit)
-                by = f"{who.name} ({who.role})"
-                yield Attempt(applied, taken.tool, by, at.isoformat(timespec="seconds"), taken.verdict)
+                yield Attempt(applied, taken.tool, who.titled, time_text(at), taken.verdict)
 
 
 def _tests(run: Run, step: Step) -> Iterator[ProofTest]:
@@ -99,8 +98,8 @@ def _tests(run: Run, step: Step) -> Iterator[ProofTest]:
             moment=step.text,
             item=step.parts[0],
             readings=tuple(_test_reading(taken, wanted[taken.name]) for taken in readings),
-            by=f"{who.name} ({who.role})",
-            at=at.isoformat(timespec="seconds"),
+            by=who.titled,
+            at=time_text(at),
             verdict=verdict,
         )
 
@@ -124,8 +123,8 @@ def _step(run: Run, step: Step) -> StepRun:
         stage=run.sheet.stage(step.stage).title,
         operation=step.operation.value,
         text=step.text,
-        by=f"{done.who.name} ({done.who.role})" if done else "",
-        at=done.at.isoformat(timespec="seconds") if done else "",
+        by=done.who.titled if done else "",
+        at=time_text(done.at if done else None),
         outcome=_verdict(done, done.readings if done else ()).value if step.readings else _plain(done),
         readings=tuple(
             StepReading(taken.name, taken.value, taken.unit) for taken in (done.readings if done else ())

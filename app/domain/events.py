@@ -34,6 +34,11 @@ class Who:
     name: str
     role: str
 
+    @property
+    def titled(self) -> str:
+        """Return the name with the role behind it, as records and signatures show it."""
+        return f"{self.name} ({self.role})"
+
 
 @dataclass(frozen=True, slots=True)
 class Taken:

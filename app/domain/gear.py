@@ -22,6 +22,9 @@ class GearKind(StrEnum):
     HOLE_COVER = "hole cover"
 
 
+# Temporary gear that comes with the pipe and is not on the list of lifting gear.
+PIN_PROTECTOR = "pin protector"
+SAME_SIZE = Length(0.0005)  # half a millimetre: gear and pipe are named from the same lists of sizes
 SIZED = frozenset({GearKind.ELEVATORS, GearKind.SLIPS, GearKind.DOG_COLLAR, GearKind.LIFT_NUBBIN})
 
 
@@ -41,6 +44,11 @@ class LiftingGear:
     serial: str = ""
     count: int = 1
     connection: str = ""
+
+
+def grips(gear: LiftingGear, size: Length) -> bool:
+    """Return whether gear grips a size [m]; gear without a size grips any."""
+    return gear.size is None or abs(gear.size.si - size.si) <= SAME_SIZE.si
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from enum import Enum
 
+from app.domain.gear import PIN_PROTECTOR
 from app.domain.sheet import Step
 from app.domain.string_state import StringState
 
@@ -189,9 +190,6 @@ def _landing_joint(state: StringState, _step: Step) -> None:
 
 def _landing_joint_off(state: StringState, _step: Step) -> None:
     state.landing_joint = False
-
-
-PIN_PROTECTOR = "pin protector"
 
 
 class Effect(Enum):

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from enum import Enum
 
 from app.domain.gear import GearKind
-from app.domain.operations import Operation
 from app.domain.sheet import Step
 from app.domain.string_state import StringState
 
@@ -27,15 +26,11 @@ def _elevators_free(state: StringState, _step: Step) -> bool:
 
 
 def _elevators_fit(state: StringState, step: Step) -> bool:
-    rigged = [state.gear[tag] for tag in state.rigged if tag in state.gear]
-    elevators = [item for item in rigged if item.kind is GearKind.ELEVATORS]
-    return any(state.fits(item, step.parts[-1]) for item in elevators) or not state.has(GearKind.ELEVATORS)
+    return state.is_rigged_for(GearKind.ELEVATORS, step.parts[-1])
 
 
 def _slips_fit(state: StringState, step: Step) -> bool:
-    rigged = [state.gear[tag] for tag in state.rigged if tag in state.gear]
-    slips = [item for item in rigged if item.kind is GearKind.SLIPS]
-    return any(state.fits(item, step.parts[0]) for item in slips) or not state.has(GearKind.SLIPS)
+    return state.is_rigged_for(GearKind.SLIPS, step.parts[0])
 
 
 def _can_latch(state: StringState, step: Step) -> bool:
@@ -74,8 +69,12 @@ def _nothing_below(state: StringState, step: Step) -> bool:
     return not any(tag and tag != top and state.same(tag, top) for tag in on_leg)
 
 
-def _stations_dressed(state: StringState, step: Step) -> bool:
-    return not state.due and (step.operation is not Operation.LOWER_STRING or not state.due_on_joints)
+def _stations_dressed(state: StringState, _step: Step) -> bool:
+    return not state.due
+
+
+def _joint_stations_dressed(state: StringState, _step: Step) -> bool:
+    return not state.due_on_joints
 
 
 def _protected(state: StringState, step: Step) -> bool:
@@ -83,7 +82,7 @@ def _protected(state: StringState, step: Step) -> bool:
 
 
 def _line_carried(state: StringState, step: Step) -> bool:
-    return not any(tag in state.line_wanted and tag not in state.line_on for tag in step.parts[:1])
+    return step.parts[0] not in state.line_wanted or step.parts[0] in state.line_on
 
 
 def _held_without_clamp(state: StringState, step: Step) -> bool:
@@ -201,6 +200,12 @@ class Need(Enum):
     )
     STATIONS_DRESSED = Want(
         5, _stations_dressed, "a station has no clamp yet", "fit its clamp with line and cables first"
+    )
+    JOINT_STATIONS_DRESSED = Want(
+        5,
+        _joint_stations_dressed,
+        "a station on a bypass joint has no clamp yet",
+        "fit its clamp with line and cables first",
     )
     PROTECTED = Want(5, _protected, "the coupling has no protector", "fit the protector over it first")
     LINE_CARRIED = Want(

@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
 
+from app.domain.checks.places import every_tubing
 from app.domain.checks.tally import bypass_name, pump_leg_name
-from app.domain.parts import Part, Tubing, YBlock
+from app.domain.parts import Part, YBlock
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
 from app.domain.quantities import Length, Mass
 from app.domain.run_above import run_above
@@ -16,7 +17,7 @@ def part_weights(plan: Plan) -> dict[str, Mass]:
     weights: dict[str, Mass] = {}
     for part in _parts(plan):
         weights[part.tag] = part.weight
-    for tubing in tubing_runs(plan):
+    for _, tubing in every_tubing(plan):
         for joint in tubing.joints:
             weights[joint.tag] = Mass(tubing.weight.si * joint.length.si)
     return weights
@@ -39,7 +40,7 @@ def grip_sizes(plan: Plan) -> tuple[dict[str, Length], frozenset[str]]:
     """Return by tag the size that elevators and slips grip [m], and which tags are flush there."""
     sizes: dict[str, Length] = {}
     flush: set[str] = set()
-    for tubing in tubing_runs(plan):
+    for _, tubing in every_tubing(plan):
         sizes |= {joint.tag: tubing.od for joint in tubing.joints}
         flush |= {joint.tag for joint in tubing.joints if tubing.is_flush}
     for position, system in enumerate(plan.systems):
@@ -76,15 +77,6 @@ def line_wanted(plan: Plan) -> frozenset[str]:
         if system.crossover is not None:
             wanted.add(system.bypass.joints[0].tag)
     return frozenset(wanted)
-
-
-def tubing_runs(plan: Plan) -> Iterator[Tubing]:
-    """Yield every run of tubing, bottom to top."""
-    for system in plan.systems:
-        if system.tubing_below is not None:
-            yield system.tubing_below
-        yield system.bypass
-    yield plan.production.tubing
 
 
 def _parts(plan: Plan) -> Iterator[Part | YBlock]:

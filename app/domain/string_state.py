@@ -1,8 +1,9 @@
 """The string at one moment of the run: what is joined, what hangs from what, what is still open."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from app.domain.gear import GearKind, LiftingGear
+from app.domain.gear import GearKind, LiftingGear, grips
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass
 from app.domain.string_parts import (
@@ -14,8 +15,6 @@ from app.domain.string_parts import (
     stations_wanted,
 )
 from app.domain.supports import Support, SupportKind
-
-SAME_SIZE = Length(0.0005)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,9 +121,11 @@ class StringState:
         """Return whether anything but the lifting clamp on this very part holds its body."""
         return any(support.is_primary and support.on != tag for support in self._supports(self.body(tag)))
 
-    def has(self, kind: GearKind) -> bool:
-        """Return whether the plan has gear of a kind at all."""
-        return any(item.kind is kind for item in self.plan.lifting_gear)
+    def is_rigged_for(self, kind: GearKind, tag: str) -> bool:
+        """Return whether gear of a kind is rigged that grips a part; none is wanted where the plan has none."""
+        if not any(item.kind is kind for item in self.plan.lifting_gear):
+            return True
+        return any(item.kind is kind and self.fits(item, tag) for item in self._rigged_gear())
 
     def line_wanted_below(self) -> frozenset[str]:
         """Return the parts that hang already and that the orientation line must be carried up."""
@@ -181,9 +182,11 @@ class StringState:
             SupportKind.SAFETY_CLAMP: GearKind.SAFETY_CLAMP,
         }
         wanted = kinds.get(kind)
-        named = (self.gear[item] for item in self.rigged if item in self.gear)
-        rigged = next((item.tag for item in named if item.kind is wanted), "")
+        rigged = next((item.tag for item in self._rigged_gear() if item.kind is wanted), "")
         return rigged or self._fitting(wanted, tag)
+
+    def _rigged_gear(self) -> Iterator[LiftingGear]:
+        return (self.gear[tag] for tag in self.rigged if tag in self.gear)
 
     def _fitting(self, wanted: GearKind | None, tag: str) -> str:
         for item in self.plan.lifting_gear:
@@ -194,7 +197,7 @@ class StringState:
     def fits(self, item: LiftingGear, tag: str) -> bool:
         """Return whether gear grips the size of a part; gear without a size grips any."""
         size = self.sizes.get(tag)
-        return item.size is None or size is None or abs(item.size.si - size.si) <= SAME_SIZE.si
+        return size is None or grips(item, size)
 
 
 def new_state(plan: Plan) -> StringState:

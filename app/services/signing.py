@@ -32,7 +32,7 @@ def shown_at_hold_point(run: Run, stage_id: str) -> str:
             "run": run.id,
             "title": stage.hold_point.title if stage.hold_point else "",
             "topics": list(talk.topics) if talk else [],
-            "attendance": [f"{person.name} ({person.role})" for person in talk.attendance] if talk else [],
+            "attendance": [person.titled for person in talk.attendance] if talk else [],
             "steps": [step.text for step in run.sheet.steps_of(stage_id)],
         }
     )

@@ -15,13 +15,12 @@ from app.domain.checks.loads import (
     system_weight,
 )
 from app.domain.checks.places import place, system_place
-from app.domain.gear import SIZED, GearKind, LiftingGear
+from app.domain.gear import SIZED, GearKind, LiftingGear, grips
 from app.domain.legs import lifted_together
 from app.domain.parts import Part, Tubing
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Mass, length, mass, total
+from app.domain.quantities import Length, Mass, mass, total
 
-SAME_SIZE = length(0.5, "mm")  # gear and pipe are named from the same lists of sizes
 NOTHING = mass(0.0, "kg")
 
 
@@ -44,9 +43,10 @@ class Need:
         """Return whether a piece is of the kind, size and tag that is needed."""
         if gear.kind is not self.kind or (self.tag and gear.tag != self.tag):
             return False
-        if self.size is None or (gear.size is None and self.kind not in SIZED):
+        if self.size is None:
             return True
-        return gear.size is not None and abs(gear.size.si - self.size.si) <= SAME_SIZE.si
+        # What grips by size must say which, and is no help without.
+        return grips(gear, self.size) and (gear.size is not None or self.kind not in SIZED)
 
 
 def gear_needs(plan: Plan) -> tuple[Need, ...]:

@@ -5,6 +5,7 @@ from app.domain.compiler.cables import splices, test_along, test_cables
 from app.domain.compiler.tubing import Hung, Lifted
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
+from app.domain.gear import PIN_PROTECTOR
 from app.domain.operations import Operation
 from app.domain.plan import PRODUCTION
 from app.domain.sheet import GearMove, Joined
@@ -69,14 +70,14 @@ def _make_up_hanger(writer: SheetWriter, hung: Hung) -> None:
     writer.write(
         Operation.PICK_UP_HANGER,
         hanger.tag,
-        gear=(GearMove(LANDING_JOINT, 1), GearMove(tubing.PIN_PROTECTOR, 1)),
+        gear=(GearMove(LANDING_JOINT, 1), GearMove(PIN_PROTECTOR, 1)),
         source=place,
         part=hanger.tag,
     )
     writer.write(
         Operation.DOPE_PIN,
         hanger.tag,
-        gear=(GearMove(tubing.PIN_PROTECTOR, -1),),
+        gear=(GearMove(PIN_PROTECTOR, -1),),
         source=place,
         joint=hanger.tag,
         dope=dope,

@@ -48,6 +48,11 @@ def _hanging_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:
 
 
 def _raise_and_fit_table(writer: SheetWriter, leg: BypassLeg) -> None:
+    _raise_to_mark(writer, leg)
+    fit_table(writer)
+
+
+def _raise_to_mark(writer: SheetWriter, leg: BypassLeg) -> None:
     tubing.unhang(writer, leg.top())
     writer.write(
         Operation.RAISE_TO_MARK,
@@ -57,7 +62,6 @@ def _raise_and_fit_table(writer: SheetWriter, leg: BypassLeg) -> None:
         mark=_mark(leg),
     )
     check_reach(writer, leg, leg.above_datum() + writer.plan.rig.working_height, leg.system.parts[0].tag)
-    fit_table(writer)
 
 
 def _intermediate(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> Hung:
@@ -87,18 +91,10 @@ def _leg_on_support(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> None:
         tubing.unhang(writer, hung)
         writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
         if leg.joints_in == 1 or not leg.bears_mark():
-            writer.write(Operation.CARRY_LINE, joint.tags[-1], source=joint.source, joint=joint.name)
+            writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
         tubing.hang(writer, joint.hung)
         hung = joint.hung
-    tubing.unhang(writer, hung)
-    writer.write(
-        Operation.RAISE_TO_MARK,
-        leg.top().tag,
-        leg.system.datum.joint,
-        source=f"{leg.place}.datum",
-        mark=_mark(leg),
-    )
-    check_reach(writer, leg, leg.above_datum() + writer.plan.rig.working_height, leg.system.parts[0].tag)
+    _raise_to_mark(writer, leg)
     tubing.hang(writer, hung)
     _support_clamp(writer, leg)
 

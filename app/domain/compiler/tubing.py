@@ -5,14 +5,11 @@ from dataclasses import dataclass
 from app.domain.compiler import asked, cables
 from app.domain.compiler.writer import SheetWriter
 from app.domain.connections import TOOL_FOR
-from app.domain.gear import GearKind, LiftingGear
+from app.domain.gear import PIN_PROTECTOR, GearKind, LiftingGear, grips
 from app.domain.operations import Operation
 from app.domain.parts import Tubing
 from app.domain.quantities import Length, as_typed
 from app.domain.sheet import GearMove, Joined
-
-PIN_PROTECTOR = "pin protector"
-SAME_SIZE = Length(0.0005)  # half a millimetre: gear and pipe are named from the same size lists
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,8 +173,7 @@ def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, carry_line: bo
 def find_gear(writer: SheetWriter, kind: GearKind, od: Length) -> LiftingGear | None:
     """Return the plan's gear of a kind for a size [m], or none."""
     for item in writer.plan.lifting_gear:
-        fits = item.size is None or abs(item.size.si - od.si) <= SAME_SIZE.si
-        if item.kind is kind and fits:
+        if item.kind is kind and grips(item, od):
             return item
     return None
 
