@@ -122,7 +122,7 @@ class StringState:
         return any(support.is_primary and support.on != tag for support in self._supports(self.body(tag)))
 
     def is_rigged_for(self, kind: GearKind, tag: str) -> bool:
-        """Return whether gear of a kind is rigged that grips a part; none is wanted where the plan has none."""
+        """Return whether gear of a kind is rigged that grips a part, where the plan has any of it."""
         if not any(item.kind is kind for item in self.plan.lifting_gear):
             return True
         return any(item.kind is kind and self.fits(item, tag) for item in self._rigged_gear())

@@ -104,9 +104,10 @@ async def release(
     checked_key(key)
     await check_pin(site, by.person_id, pin)
     kept = plan_of(site, plan_id)
-    proof = prove(kept.text, site.clock().date())
+    # Proving and freezing take a while, which other people's taps should not wait for.
+    proof = await asyncio.to_thread(prove, kept.text, site.clock().date())
     plan, sheet = _releasable(proof, accepted)
-    frozen = sheet_bytes(sheet)
+    frozen = await asyncio.to_thread(sheet_bytes, sheet)
     at, run_id = site.now_text(), f"{site.clock():%Y%m%d}-{secrets.token_hex(3)}"
     text = photos.photo_of(kept.text.encode(), media_type="application/toml", name="plan", at=at, by=by.name)
     sheet_content = photos.photo_of(frozen, media_type="application/json", name="sheet", at=at, by=by.name)
