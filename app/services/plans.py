@@ -118,7 +118,8 @@ async def release(
         plan_fingerprint=kept.fingerprint,
         plan_content=text.hash,
         sheet_content=sheet_content.hash,
-        accepted=accepted,
+        # What was found and no other words: the signer's name stands under them.
+        accepted=tuple(accepting(caution) for caution in proof.cautions()),
         meaning=MEANING,
         practice=site.practice,
     )

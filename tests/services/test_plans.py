@@ -221,7 +221,7 @@ def test_a_caution_must_be_accepted_in_its_own_words(site: Site, crew: dict[str,
         with pytest.raises(PlanError, match="1 cautions are not accepted yet") as refusal:
             released(site, plan_id, crew["supervisor"], accepted=accepted)
         assert refusal.value.problems == (caution,)
-    acted = released(site, plan_id, crew["supervisor"], accepted=(accepting(caution),))
+    acted = released(site, plan_id, crew["supervisor"], accepted=(accepting(caution), "a caution of my own"))
 
     release_event = run_of(site, acted.run_id).release
     assert release_event is not None
