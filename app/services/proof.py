@@ -6,10 +6,10 @@ It needs no database, so that checking a file starts quickly.
 from dataclasses import dataclass
 from datetime import date
 
-from app.domain.laws import prove_sheet
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity, has_stop
 from app.domain.sheet import Sheet
+from app.domain.string.laws import prove_sheet
 from app.records.plan_toml import read_plan
 
 

@@ -7,15 +7,15 @@ import pytest
 from hypothesis import given
 
 from app.domain.compiler.compile import compile_plan
-from app.domain.laws import LAWS, prove_sheet
-from app.domain.moves import MOVE_OF, MOVES
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.problems import Problem
 from app.domain.quantities import mass
 from app.domain.sheet import Sheet, Step
-from app.domain.simulator import simulate
-from app.domain.supports import SupportKind
+from app.domain.string.laws import LAWS, prove_sheet
+from app.domain.string.moves import MOVE_OF, MOVES
+from app.domain.string.simulator import simulate
+from app.domain.string.supports import SupportKind
 from app.domain.wording import RULE_OF
 from tests.domain.compiler.test_practice import plan_named
 from tests.strategies import plans

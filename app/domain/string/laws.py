@@ -10,9 +10,9 @@ from app.domain.plan import Plan
 from app.domain.problems import Problem, stop
 from app.domain.quantities import Mass, show
 from app.domain.sheet import Sheet
-from app.domain.simulator import Moment, Trace, simulate
-from app.domain.string_state import Hanging
-from app.domain.supports import Support
+from app.domain.string.simulator import Moment, Trace, simulate
+from app.domain.string.state import Hanging
+from app.domain.string.supports import Support
 
 LawCheck = Callable[[Trace], Iterator[Problem]]
 

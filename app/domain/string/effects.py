@@ -5,7 +5,7 @@ from enum import Enum
 
 from app.domain.gear import PIN_PROTECTOR
 from app.domain.sheet import Step
-from app.domain.string_state import StringState
+from app.domain.string.state import StringState
 
 Change = Callable[[StringState, Step], None]
 

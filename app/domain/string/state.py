@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from app.domain.gear import GearKind, LiftingGear, grips
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass
-from app.domain.string_parts import (
+from app.domain.string.known import (
     couplings,
     grip_sizes,
     leg_names,
@@ -14,7 +14,7 @@ from app.domain.string_parts import (
     part_weights,
     stations_wanted,
 )
-from app.domain.supports import Support, SupportKind
+from app.domain.string.supports import Support, SupportKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.domain.move_needs import Need
-from app.domain.moves import MOVE_OF
 from app.domain.plan import Plan
 from app.domain.sheet import Sheet, Step
-from app.domain.string_state import Hanging, StringState, new_state
+from app.domain.string.moves import MOVE_OF
+from app.domain.string.needs import Need
+from app.domain.string.state import Hanging, StringState, new_state
 
 
 @dataclass(frozen=True, slots=True)

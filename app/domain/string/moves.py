@@ -6,9 +6,9 @@ simulator reads the table in a loop; the list in the guide is printed from it.
 
 from dataclasses import dataclass
 
-from app.domain.move_effects import Effect as E  # noqa: N817
-from app.domain.move_needs import Need as N  # noqa: N817
 from app.domain.operations import Operation as O  # noqa: N817 - the table reads as a table
+from app.domain.string.effects import Effect as E  # noqa: N817
+from app.domain.string.needs import Need as N  # noqa: N817
 
 
 @dataclass(frozen=True, slots=True)

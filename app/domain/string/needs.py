@@ -6,7 +6,7 @@ from enum import Enum
 
 from app.domain.gear import GearKind
 from app.domain.sheet import Step
-from app.domain.string_state import StringState
+from app.domain.string.state import StringState
 
 Test = Callable[[StringState, Step], bool]
 
