@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from app.domain.quantities import Duration, Pressure, Ratio, Resistance
+from app.domain.quantities import Duration, Length, Pressure, Ratio, Resistance
 
 SUPERVISOR = "supervisor"
 PUMP_TECHNICIAN = "pump technician"
@@ -95,7 +95,8 @@ class LineTest:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Acceptance limits that hold through the whole run."""
+    """Acceptance limits that hold through the whole run; `clearance` is wanted across in each drift."""
 
     resistance_imbalance: Ratio
     deviations_accepted_by: tuple[str, ...] = (SUPERVISOR,)
+    clearance: Length | None = None

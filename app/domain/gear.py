@@ -5,7 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from app.domain.parts import LegEnd
-from app.domain.quantities import Length, Mass
+from app.domain.quantities import Angle, Length, Mass
 
 
 class GearKind(StrEnum):
@@ -51,11 +51,29 @@ def grips(gear: LiftingGear, size: Length) -> bool:
     return gear.size is None or abs(gear.size.si - size.si) <= SAME_SIZE.si
 
 
+class SeatFor(StrEnum):
+    """What lies in a seat of a clamp."""
+
+    CABLE = "cable"
+    LINE = "line"
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A place in a clamp: how far from its middle, turned how far from the side of the bypass leg."""
+
+    holds: SeatFor
+    angle: Angle
+    distance: Length
+
+
 @dataclass(frozen=True, slots=True)
 class ClampType:
     """A kind of bypass or support clamp: its body, its bolts, and what it has room for.
 
-    `wll` is the rating of a support clamp; a bypass clamp carries nothing and has none.
+    `wll` is the rating of a support clamp; a bypass clamp carries nothing and has none. `height` is
+    the band that it grips along the legs, `centre_distance` what it holds their centres apart; without
+    one it closes until they touch. Cables without a seat lie between the legs.
     """
 
     name: str
@@ -66,6 +84,9 @@ class ClampType:
     recess: bool = True
     grips: int = 1
     wll: Mass | None = None
+    height: Length | None = None
+    centre_distance: Length | None = None
+    seats: tuple[Seat, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

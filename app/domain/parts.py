@@ -99,7 +99,7 @@ class YBlock:
 
     `drop` runs from the block's top to the face that meets the discharge sub; `swivel_length` from
     the same top to the swivel's pin with the sleeve closed. `margin` is kept free at both ends of
-    the stroke.
+    the stroke. `swivel_od` is asked for where the swivel stands beside the pump leg.
     """
 
     tag: str
@@ -115,3 +115,4 @@ class YBlock:
     swivel_connection: str
     top_connection: str
     serial: str = ""
+    swivel_od: Length | None = None

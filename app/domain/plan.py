@@ -44,7 +44,10 @@ class SupportClamp:
 
 @dataclass(frozen=True, slots=True)
 class MainCable:
-    """The cable to surface and the place of its splice: after so many joints of a tubing run."""
+    """The cable to surface and the place of its splice: after so many joints of a tubing run.
+
+    `width` and `thickness` are what it measures across; a round cable has both alike.
+    """
 
     tag: str
     description: str
@@ -53,6 +56,8 @@ class MainCable:
     splice_after: int
     serial: str = ""
     weight: LinearMass = NOT_WEIGHED
+    width: Length | None = None
+    thickness: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +70,8 @@ class MotorLead:
     main_cable: MainCable
     serial: str = ""
     weight: LinearMass = NOT_WEIGHED
+    width: Length | None = None
+    thickness: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +81,7 @@ class DischargeLine:
     tag: str
     description: str
     test: LineTest
+    od: Length | None = None
 
 
 @dataclass(frozen=True, slots=True)
