@@ -94,6 +94,12 @@ class Duration(Quantity):
     __slots__ = ()
 
 
+class Expansion(Quantity):
+    """A lengthening by warming, per length and degree [1/K]."""
+
+    __slots__ = ()
+
+
 class Ratio(Quantity):
     """A share of one [1]."""
 

@@ -5,7 +5,7 @@ the lowest motor, held against the system's mark on the bypass leg.
 """
 
 from app.domain.parts import Joint, Part, PartKind
-from app.domain.plan import System
+from app.domain.plan import Plan, System
 from app.domain.quantities import NO_LENGTH, Length, total
 
 
@@ -35,6 +35,16 @@ def joints_above_datum(system: System) -> tuple[Joint, ...]:
     """Return the bypass joints above the joint that bears the mark."""
     tags = [joint.tag for joint in system.bypass.joints]
     return system.bypass.joints[tags.index(system.datum.joint) + 1 :] if system.datum.joint in tags else ()
+
+
+def on_the_rack(plan: Plan, system: System) -> tuple[Joint, ...]:
+    """Return the joints on the rack that fit the bypass leg of a system."""
+    return tuple(joint for rack in plan.rack if rack.tubing == system.bypass.name for joint in rack.joints)
+
+
+def mid_stroke(system: System) -> Length:
+    """Return the extension at which the swivel has as much stroke left either way [m]."""
+    return system.y_block.stroke * 0.5
 
 
 def pump_side(system: System) -> Length:

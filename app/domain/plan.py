@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.domain.closing_legs import Closing, Rack
 from app.domain.connections import ConnectionType, Tool
 from app.domain.crew import ElectricalTest, HoldPoint, Limits, LineTest, Person
 from app.domain.gear import Clamp, ClampType, LiftingGear, LoadOutItem
@@ -106,6 +107,7 @@ class System:
     tubing_below: Tubing | None = None
     crossover: Part | None = None
     support_clamp: SupportClamp | None = None
+    closing: Closing | None = None
 
     def every_part(self) -> Iterator[Part]:
         """Yield the system's parts, pump leg first; joints and the Y-block are not among them."""
@@ -162,6 +164,7 @@ class Plan:
     load_out: tuple[LoadOutItem, ...]
     spares: tuple[Part, ...] = ()
     extra_roles: tuple[str, ...] = ()
+    rack: tuple[Rack, ...] = ()
 
     def connection(self, name: str) -> ConnectionType:
         """Return the connection type of that name.

@@ -37,6 +37,7 @@ GROUND: tuple[Check, ...] = (
     references.check_splices,
     uniqueness.check_tags,
 )
+    references.check_racks,
 WRITTEN: tuple[Check, ...] = (
     uniqueness.check_names,
     uniqueness.check_serials,

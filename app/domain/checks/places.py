@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.domain.parts import Part, Tubing
+from app.domain.parts import Joint, Part, Tubing
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
 
 BETWEEN = " . "
@@ -43,6 +43,14 @@ def every_tubing(plan: Plan) -> Iterator[tuple[str, Tubing]]:
             yield place(where, "tubing_below"), system.tubing_below
         yield place(where, "bypass"), system.bypass
     yield place("production", "tubing"), plan.production.tubing
+
+
+def racked_joints(plan: Plan) -> Iterator[tuple[str, Joint]]:
+    """Yield place and joint of everything on the rack."""
+    for position, rack in enumerate(plan.rack):
+        where = numbered("rack", position, rack.tubing)
+        for number, joint in enumerate(rack.joints):
+            yield place(where, numbered("joints", number, joint.tag)), joint
 
 
 def single_parts(system: System) -> Iterator[tuple[str, Part]]:

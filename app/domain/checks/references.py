@@ -26,6 +26,7 @@ RULES = {
     "unknown-splice-run": "A main cable is spliced in a tubing run that the string has not.",
     "splice-beyond-joints": "A main cable is spliced after more joints than the run has.",
     "splice-below-pump": "A main cable is spliced below the pump that it feeds.",
+    "unknown-rack-tubing": "Joints on the rack fit a tubing that no bypass leg is made of.",
     "unknown-load-out-item": "The load-out list has a thing that the plan has no use for.",
 }
 
@@ -116,6 +117,19 @@ def check_splices(plan: Plan, _today: date) -> Iterator[Problem]:
                 f"choose a run above system '{system.name}'."
             )
             yield stop("splice-below-pump", where, text)
+
+
+def check_racks(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield each rack of joints that fit no bypass leg."""
+    known = sorted({system.bypass.name for system in plan.systems})
+    for number, rack in enumerate(plan.rack):
+        if rack.tubing not in known:
+            yield stop(
+                "unknown-rack-tubing",
+                numbered("rack", number, rack.tubing),
+                f"Joints on the rack are said to fit '{rack.tubing}', which is no bypass leg of this plan; "
+                f"write {' or '.join(known)}.",
+            )
 
 
 def check_load_out_items(plan: Plan, _today: date) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
-from app.domain.checks.places import every_part, every_tubing, numbered, place, system_place
+from app.domain.checks.places import every_part, every_tubing, numbered, place, racked_joints, system_place
 from app.domain.checks.shown import given, like
 from app.domain.legs import lifted_together
 from app.domain.parts import PUMP_LEG_ORDER, PartKind
@@ -206,6 +206,8 @@ def _sizes(plan: Plan) -> Iterator[tuple[str, str, Quantity]]:
         yield where, f"weight of the {tubing.name}", tubing.weight
         for number, joint in enumerate(tubing.joints):
             yield place(where, numbered("joints", number, joint.tag)), f"length of {joint.tag}", joint.length
+    for where, joint in racked_joints(plan):
+        yield where, f"length of {joint.tag}", joint.length
     for position, system in enumerate(plan.systems):
         where, block = place(system_place(position, system), "y_block"), system.y_block
         yield where, f"length of {block.tag}", block.length

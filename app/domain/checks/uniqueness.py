@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from app.domain.checks.places import every_part, every_tubing, numbered, place, system_place
+from app.domain.checks.places import every_part, every_tubing, numbered, place, racked_joints, system_place
+from app.domain.parts import Joint
 from app.domain.plan import Plan
 from app.domain.problems import Problem, stop
 
@@ -87,9 +88,8 @@ def _names(plan: Plan) -> Iterator[list[Named]]:
 def _tags(plan: Plan) -> Iterator[Named]:
     for where, part in every_part(plan):
         yield where, part.tag
-    for where, tubing in every_tubing(plan):
-        for number, joint in enumerate(tubing.joints):
-            yield place(where, numbered("joints", number, joint.tag)), joint.tag
+    for where, joint in (*_string_joints(plan), *racked_joints(plan)):
+        yield where, joint.tag
     for position, system in enumerate(plan.systems):
         where, lead = system_place(position, system), system.motor_lead
         yield place(where, "y_block"), system.y_block.tag
@@ -97,6 +97,12 @@ def _tags(plan: Plan) -> Iterator[Named]:
         yield place(where, "motor_lead", "main_cable"), lead.main_cable.tag
         if system.line is not None:
             yield place(where, "line"), system.line.tag
+
+
+def _string_joints(plan: Plan) -> Iterator[tuple[str, Joint]]:
+    for where, tubing in every_tubing(plan):
+        for number, joint in enumerate(tubing.joints):
+            yield place(where, numbered("joints", number, joint.tag)), joint
 
 
 def _listed_tags(plan: Plan) -> Iterator[Named]:
@@ -111,9 +117,8 @@ def _listed_tags(plan: Plan) -> Iterator[Named]:
 def _serials(plan: Plan) -> Iterator[Named]:
     for where, part in every_part(plan):
         yield where, part.serial
-    for where, tubing in every_tubing(plan):
-        for number, joint in enumerate(tubing.joints):
-            yield place(where, numbered("joints", number, joint.tag)), joint.serial
+    for where, joint in (*_string_joints(plan), *racked_joints(plan)):
+        yield where, joint.serial
     for position, system in enumerate(plan.systems):
         where, lead = system_place(position, system), system.motor_lead
         yield place(where, "y_block"), system.y_block.serial

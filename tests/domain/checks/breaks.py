@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from app.domain.connections import ToolKind
+from app.domain.closing_legs import Rack
 from app.domain.crew import Person, StageKind, TestMoment
 from app.domain.gear import Clamp, GearKind, LoadOutItem
 from app.domain.parts import LegEnd, PartKind
@@ -79,6 +80,7 @@ REFERENCES: dict[str, Break] = {
     "tag-missing": lambda plan: change_y_block(plan, 0, tag=" "),
     "too-few-clamps": lambda plan: replace(plan, load_out=plan.load_out[3:]),
 }
+    "unknown-rack-tubing": lambda plan: replace(plan, rack=(Rack("no such leg", ()),)),
 
 STRUCTURE: dict[str, Break] = {
     "no-systems": lambda plan: replace(plan, systems=()),
@@ -174,6 +176,9 @@ FIGURES: dict[str, Break] = {
     ),
     "motor-lead-too-short": lambda plan: change_system(
         plan, 0, motor_lead=replace(plan.systems[0].motor_lead, length=length(60, "ft"))
+    ),
+    "legs-close-narrowly": lambda plan: change_part(
+        plan, 0, PartKind.PUMP, length=length(PARTS_FT[PartKind.PUMP] + 0.35, "ft")
     ),
     "main-cable-too-short": lambda plan: change_cable(plan, 1, length=length(60, "ft")),
     "does-not-fit": lambda plan: change_part(plan, 0, PartKind.PUMP, max_od=length(5.7, "in")),

@@ -1,0 +1,118 @@
+"""What brings a swivel to mid stroke: the mark moved, a joint swapped for one of the rack, a pup joint."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.domain.checks.shown import like
+from app.domain.legs import joints_above_datum, mid_stroke, on_the_rack, pump_side, swivel_extension
+from app.domain.parts import Joint
+from app.domain.plan import Mark, Plan, System
+from app.domain.quantities import NO_LENGTH, Length, length
+
+SHORTEST_PUP = length(2.0, "ft")  # common practice: shorter ones are hard to get and to grip
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """A joint of the leg against one of the rack, and the extension that comes of it."""
+
+    out: Joint
+    into: Joint
+    extension: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """Each change that brings the swivel of a system to mid stroke or nearer, where it can be done.
+
+    `off` is how much too far the swivel stands out, `pup` the length of a pup joint as measured.
+    """
+
+    off: Length
+    mark: Mark | None
+    swap: Swap | None
+    pup: Length | None
+
+
+def mark_for(system: System, extension: Length) -> Mark | None:
+    """Return where to mark the bypass leg for a wanted extension [m], or none where no joint is there.
+
+    Source: the closing equation of the legs, pump side = bypass side with the swivel out by the extension.
+    Range: any leg; joints are tried from the top down.
+    """
+    safety_sub = system.safety_sub.length if system.safety_sub else NO_LENGTH
+    left = pump_side(system) - extension - system.y_block.swivel_length - safety_sub
+    for joint in reversed(system.bypass.joints):
+        net = joint.length - system.bypass.make_up_loss
+        if 0 <= left.si <= net.si:
+            return Mark(joint.tag, left)
+        left = left - net
+    return None
+
+
+def mend_for(plan: Plan, system: System) -> Mend:
+    """Return what would bring the swivel of a system to mid stroke."""
+    off = swivel_extension(system) - mid_stroke(system)
+    return Mend(
+        off=off,
+        mark=mark_for(system, mid_stroke(system)),
+        swap=_best_swap(plan, system, off),
+        pup=off + system.bypass.make_up_loss if off >= SHORTEST_PUP else None,
+    )
+
+
+def advice(plan: Plan, system: System, near: Length) -> str:
+    """Return the sentence that says what brings the swivel to mid stroke; nearer than `near` is there [m]."""
+    mend = mend_for(plan, system)
+    if abs(mend.off.si) <= near.si:
+        return "The swivel stands at mid stroke; leave mark and joints as they are."
+    changes = list(_changes(system, mend))
+    if not changes:
+        way = "longer" if mend.off.si > 0 else "shorter"
+        changes = [f"use joints above the mark that are {_figure(system, mend.off)} {way} in all"]
+    return f"For mid stroke {'; or '.join(changes)}."
+
+
+def _best_swap(plan: Plan, system: System, off: Length) -> Swap | None:
+    held = {clamp.at for clamp in system.clamps}
+    swaps = [
+        Swap(out, into, swivel_extension(system) + out.length - into.length)
+        for out in joints_above_datum(system)
+        if out.tag not in held
+        for into in on_the_rack(plan, system)
+    ]
+    best = min(swaps, key=lambda swap: _off_mid(system, swap.extension).si, default=None)
+    return best if best is not None and _off_mid(system, best.extension).si < abs(off.si) else None
+
+
+def _changes(system: System, mend: Mend) -> Iterator[str]:
+    if mend.mark is not None:
+        yield _marking(system, mend.mark)
+    if mend.swap is not None:
+        left = _off_mid(system, mend.swap.extension)
+        yield (
+            f"swap {mend.swap.out.tag} for {mend.swap.into.tag} of the rack, which leaves it "
+            f"{like(left, system.y_block.stroke)} off"
+        )
+    if mend.pup is not None:
+        yield (
+            f"add a pup joint of {_figure(system, mend.pup)} above the mark, which adds "
+            f"{_figure(system, mend.off)} made up"
+        )
+
+
+def _marking(system: System, mark: Mark) -> str:
+    below = f"{_figure(system, mark.below_top)} below"
+    if mark.joint != system.datum.joint:
+        return f"set the mark {below} the top of {mark.joint} in place of {system.datum.joint}"
+    moved = mark.below_top - system.datum.below_top
+    way = "down" if moved.si > 0 else "up"
+    return f"move the mark {_figure(system, moved)} {way} on {mark.joint}, to {below} its top"
+
+
+def _off_mid(system: System, extension: Length) -> Length:
+    return Length(abs((extension - mid_stroke(system)).si))
+
+
+def _figure(system: System, value: Length) -> str:
+    return like(Length(abs(value.si)), system.bypass.joints[0].length)

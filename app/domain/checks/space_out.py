@@ -1,0 +1,211 @@
+"""Leg closure as figures: how far each swivel comes out, what may be off, what the well changes."""
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.domain.checks.lengthening import (
+    STEEL_EXPANSION,
+    STEEL_MODULUS,
+    by_load,
+    by_warming,
+    pull_of,
+    temperature_at,
+)
+from app.domain.checks.loads import buoyed, hanging_below, run_weight
+from app.domain.checks.mending import advice, mark_for
+from app.domain.checks.tally import datum_depths
+from app.domain.checks.tolerances import LENGTH_TOLERANCE, root_sum_square, worst_case
+from app.domain.checks.verdict import is_above, is_below
+from app.domain.closing_legs import Closing
+from app.domain.legs import joints_above_datum, mid_stroke, parts_above_datum, pump_side, swivel_extension
+from app.domain.plan import Mark, Plan, System
+from app.domain.quantities import Expansion, Force, Length, Mass, Temperature, total
+
+FORMULA = (
+    "extension = pump side less bypass side. Pump side: the pump leg's parts from the lowest motor up and "
+    "the drop of the Y-block. Bypass side: the joint with the mark from the mark up, the joints over it less "
+    "their make-up loss, the safety sub, and the swivel closed."
+)
+SOURCE = (
+    "Geometry of the two legs between mark and Y-block. Downhole: alpha L (T2 - T1) for each leg and "
+    "F L / (A E) for the bypass leg, as if it bore all that hangs below the mark; the legs' own weights "
+    "stretch them by less than a millimetre and are left out."
+)
+MEASURED, PLANNED = "measured", "planned"
+NO_CLOSING = Closing()
+
+
+class ClosureVerdict(StrEnum):
+    """Whether the legs of a system close."""
+
+    CLOSES = "closes"
+    NARROW = "closes, but narrowly"
+    OPEN = "does not close"
+
+
+@dataclass(frozen=True, slots=True)
+class LengthUsed:
+    """A length that a closure is worked out from, and whether it is measured or planned."""
+
+    name: str
+    length: Length
+    standing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Downhole:
+    """How the well changes the extension that closes the legs; a change is positive where it grows.
+
+    `extension` is what the swivel would stand at if it were free; `pull` is what hangs below the mark.
+    """
+
+    surface_temperature: Temperature
+    pump_temperature: Temperature
+    bypass_temperature: Temperature
+    pump_expansion: Expansion
+    bypass_expansion: Expansion
+    pull: Force
+    by_warming: Length
+    by_load: Length
+    extension: Length
+
+
+@dataclass(frozen=True, slots=True)
+class Closure:
+    """The closure of a system: the extension, its limits and what is left to the nearer one.
+
+    `margin` is negative where the extension lies outside. `worst_case` and `likely` say how far it may
+    be off either way by the tolerance of each length.
+    """
+
+    system: str
+    extension: Length
+    low: Length
+    high: Length
+    mid: Length
+    margin: Length
+    tolerance: Length
+    worst_case: Length
+    likely: Length
+    downhole: Downhole
+    verdict: ClosureVerdict
+    mark: Mark
+    mark_at_mid: Mark | None
+    marks_for: str
+    advice: str
+    lengths: tuple[LengthUsed, ...]
+    formula: str = FORMULA
+    source: str = SOURCE
+
+    @property
+    def is_at_mid(self) -> bool:
+        """Return whether the swivel stands at mid stroke, as near as one length is measured."""
+        return abs((self.extension - self.mid).si) <= self.tolerance.si
+
+    @property
+    def measured(self) -> int:
+        """Return how many of the lengths are measured."""
+        return sum(used.standing == MEASURED for used in self.lengths)
+
+
+def closures(plan: Plan, measured: Collection[str] = ()) -> tuple[Closure, ...]:
+    """Return the closure of every system; `measured` holds the tags whose lengths were measured."""
+    return tuple(closure_of(plan, position, measured) for position in range(len(plan.systems)))
+
+
+def closure_of(plan: Plan, position: int, measured: Collection[str] = ()) -> Closure:
+    """Return the closure of the system at a position; `measured` holds the tags that were measured."""
+    system = plan.systems[position]
+    block, extension = system.y_block, swivel_extension(system)
+    low, high = block.margin, block.stroke - block.margin
+    lengths = tuple(_lengths_used(system, measured))
+    tolerance = length_tolerance(system)
+    tolerances = [tolerance] * len(lengths)
+    downhole = downhole_of(plan, position)
+    return Closure(
+        system=system.name,
+        extension=extension,
+        low=low,
+        high=high,
+        mid=mid_stroke(system),
+        margin=min(extension - low, high - extension),
+        tolerance=tolerance,
+        worst_case=worst_case(tolerances),
+        likely=root_sum_square(tolerances),
+        downhole=downhole,
+        verdict=_verdict(low, high, extension, downhole.extension, worst_case(tolerances)),
+        mark=system.datum,
+        mark_at_mid=mark_for(system, mid_stroke(system)),
+        marks_for="support clamp" if system.support_clamp is not None else "base clamp",
+        advice=advice(plan, system, tolerance),
+        lengths=lengths,
+    )
+
+
+def length_tolerance(system: System) -> Length:
+    """Return how far each measured length may be off: the plan's figure, or common practice's [m]."""
+    given = (system.closing or NO_CLOSING).length_tolerance
+    return LENGTH_TOLERANCE if given is None else given
+
+
+def downhole_of(plan: Plan, position: int) -> Downhole:
+    """Return how warming and load change the extension of a system in the well.
+
+    Both legs are as long, from the mark to the Y-block: alike in steel and warmth they lengthen alike.
+    """
+    system = plan.systems[position]
+    known, run = system.closing or NO_CLOSING, pump_side(system)
+    cold = plan.well.surface_temperature
+    here = temperature_at(plan.well, datum_depths(plan)[system.name] - run * 0.5)
+    pump, bypass = known.pump_temperature or here, known.bypass_temperature or here
+    pump_expansion = known.pump_expansion or STEEL_EXPANSION
+    bypass_expansion = known.bypass_expansion or STEEL_EXPANSION
+    pull = pull_of(buoyed(below_mark(plan, position), plan.well.fluid_density))
+    warming = by_warming(run, pump_expansion, cold, pump) - by_warming(run, bypass_expansion, cold, bypass)
+    # A bypass leg that stretches asks for less of the swivel.
+    load = by_load(run, pull, system.bypass.od, system.bypass.id, STEEL_MODULUS) * -1.0
+    return Downhole(
+        cold,
+        pump,
+        bypass,
+        pump_expansion,
+        bypass_expansion,
+        pull,
+        warming,
+        load,
+        swivel_extension(system) + warming + load,
+    )
+
+
+def below_mark(plan: Plan, position: int) -> Mass:
+    """Return the weight in air of what hangs on the bypass leg below the mark of a system [kg]."""
+    system = plan.systems[position]
+    tags = [joint.tag for joint in system.bypass.joints]
+    joints = system.bypass.joints[: tags.index(system.datum.joint) + 1]
+    run = total(Length, (joint.length for joint in joints)) - system.datum.below_top
+    ends = (part.weight for part in (system.entry_guide, system.crossover) if part is not None)
+    return total(Mass, (hanging_below(plan, position), run_weight(system.bypass.weight, run), *ends))
+
+
+def _verdict(low: Length, high: Length, extension: Length, downhole: Length, worst: Length) -> ClosureVerdict:
+    if _is_outside(low, high, extension):
+        return ClosureVerdict.OPEN
+    reached = (extension - worst, extension + worst, downhole)
+    is_narrow = any(_is_outside(low, high, value) for value in reached)
+    return ClosureVerdict.NARROW if is_narrow else ClosureVerdict.CLOSES
+
+
+def _is_outside(low: Length, high: Length, extension: Length) -> bool:
+    return is_below(extension, low) or is_above(extension, high)
+
+
+def _lengths_used(system: System, measured: Collection[str]) -> Iterator[LengthUsed]:
+    block = system.y_block
+    subs = (system.safety_sub,) if system.safety_sub is not None else ()
+    for item in (*parts_above_datum(system), *joints_above_datum(system), *subs):
+        standing = MEASURED if item.tag in measured else PLANNED
+        yield LengthUsed(item.tag, item.length, standing)
+    yield LengthUsed(f"mark below the top of {system.datum.joint}", system.datum.below_top, PLANNED)
+    yield LengthUsed(f"drop of {block.tag}", block.drop, PLANNED)
+    yield LengthUsed(f"swivel of {block.tag}, closed", block.swivel_length, PLANNED)
