@@ -1,7 +1,7 @@
 """The bypass leg as it grows: which joints are in the string and how high the leg stands."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.domain.compiler import asked, tubing
 from app.domain.compiler.tubing import Hung, Lifted
@@ -50,6 +50,10 @@ class BypassLeg:
         body = self.system.bypass.joints[self.joints_in - 1].tag
         on_top = self.system.safety_sub if self.is_whole else None
         return Hung(on_top.tag if on_top else body, body, self.system.bypass.od, self.system.bypass.is_flush)
+
+    def at_mark(self) -> Hung:
+        """Return the leg as it hangs with its mark at working height: slips grip the joint with the mark."""
+        return replace(self.top(), body=self.system.datum.joint)
 
     def bears_mark(self) -> bool:
         """Return whether the joint with the datum mark is in the string."""

@@ -69,6 +69,7 @@ def _clamps(writer: SheetWriter, system: System, place: str) -> None:
     for kind in dict.fromkeys(types):
         writer.write(
             Operation.CHECK_CLAMPS,
+            kind,
             before=system.parts[0].tag,
             source=f"{place}.clamps",
             kind=kind,

@@ -104,7 +104,7 @@ def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
             part=gauge.tag,
         )
     if leg.system.support_clamp is not None:
-        tubing.unhang(writer, leg.top())
+        tubing.unhang(writer, leg.at_mark())
         fit_table(writer)
     _land(writer, lift)
 

@@ -86,16 +86,17 @@ def _leg_on_support(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> None:
     first_lift = total(Length, (part.length for part in lifted_together(leg.system)[0]))
     needed = first_lift + writer.plan.rig.working_height
     while not leg.is_whole and (not leg.bears_mark() or leg.above_datum().si < needed.si):
+        is_marked = leg.joints_in > 0 and leg.bears_mark()
         joint = leg.next_lift()
         tubing.add_joint(writer, hung, joint)
         tubing.unhang(writer, hung)
         writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
-        if leg.joints_in == 1 or not leg.bears_mark():
+        if not is_marked:
             writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
         tubing.hang(writer, joint.hung)
         hung = joint.hung
     _raise_to_mark(writer, leg)
-    tubing.hang(writer, hung)
+    tubing.hang(writer, leg.at_mark())
     _support_clamp(writer, leg)
 
 

@@ -1,34 +1,158 @@
-"""What the simulator knows of every part beforehand: weight, leg, grip size, and its stations."""
+"""What a plan says of every part beforehand, gathered once so that each step finds it at once."""
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 from app.domain.checks.places import every_tubing
 from app.domain.checks.tally import bypass_name, pump_leg_name
-from app.domain.parts import Part, YBlock
+from app.domain.crew import ALONG, TestMoment
+from app.domain.gear import GearKind, LiftingGear, grips
+from app.domain.operations import Operation
+from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing, YBlock
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
 from app.domain.quantities import Length, Mass
 from app.domain.run_above import run_above
 
+Facts = dict[str, str]
 
-def part_weights(plan: Plan) -> dict[str, Mass]:
-    """Return the weight in air of every part and joint by tag [kg]."""
-    weights: dict[str, Mass] = {}
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Where a joint stands in the tubing above a system: how many joints are in with it, and its test."""
+
+    moment: TestMoment
+    joints_in: int
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """The plan's facts by tag: weights [kg], net lengths [m], sizes, stations, and who belongs to whom."""
+
+    plan: Plan
+    mass_kg: dict[str, float]
+    length_m: dict[str, float]
+    legs: Facts
+    sizes: dict[str, Length]
+    flush: frozenset[str]
+    stations: dict[str, tuple[str, ...]]
+    couplings: frozenset[str]
+    line_wanted: frozenset[str]
+    system_of: dict[str, System]
+    gear: dict[str, LiftingGear]
+    deck_wanted: dict[str, tuple[Operation, ...]]
+    checked_first: frozenset[str]
+    moments: dict[TestMoment, int]
+    runs: dict[str, Run]
+    lead_kg: dict[str, float]
+    main_kg_m: dict[str, float]
+    by_clamp: frozenset[str]
+    part_above: Facts
+    line_of_block: Facts
+    protector_kg: dict[str, float]
+
+    def is_lifted_by_clamp(self, tag: str) -> bool:
+        """Return whether a part has a lifting clamp of its own; one without is put on by hand."""
+        return tag in self.by_clamp
+
+    def above(self, tag: str) -> str:
+        """Return the pump-leg part that stands on a part, or nothing."""
+        return self.part_above.get(tag, "")
+
+    def has(self, kind: GearKind) -> bool:
+        """Return whether the plan names any gear of a kind."""
+        return any(item.kind is kind for item in self.plan.lifting_gear)
+
+    def fits(self, item: LiftingGear, tag: str) -> bool:
+        """Return whether gear grips the size of a part; gear without a size grips any."""
+        size = self.sizes.get(tag)
+        return size is None or grips(item, size)
+
+    def clamp_kg(self, clamp_type: str) -> float:
+        """Return the weight of a clamp of a type, nothing for a type the plan does not name [kg]."""
+        return next((kind.weight.si for kind in self.plan.clamp_types if kind.name == clamp_type), 0.0)
+
+    def clamp_wll(self, clamp_type: str) -> Mass | None:
+        """Return what a support clamp of a type may carry [kg], or none."""
+        return next((kind.wll for kind in self.plan.clamp_types if kind.name == clamp_type), None)
+
+
+def know(plan: Plan) -> Known:
+    """Return the facts of a plan."""
+    sizes, flush = _grip_sizes(plan)
+    runs = dict(_runs(plan))
+    return Known(
+        plan=plan,
+        mass_kg=dict(_masses(plan)),
+        length_m=dict(_lengths(plan)),
+        legs=_leg_names(plan),
+        sizes=sizes,
+        flush=flush,
+        stations=_stations(plan),
+        couplings=_couplings(plan),
+        line_wanted=_line_wanted(plan),
+        system_of=_systems(plan),
+        gear={item.tag: item for item in plan.lifting_gear},
+        deck_wanted=_deck_wanted(plan),
+        checked_first=frozenset(_checked_first(plan)),
+        moments={test.moment: test.every for test in plan.electrical_tests},
+        runs=runs,
+        lead_kg={
+            lead.tag: lead.weight.si * lead.length.si
+            for lead in (system.motor_lead for system in plan.systems)
+        },
+        main_kg_m={
+            system.motor_lead.main_cable.tag: system.motor_lead.main_cable.weight.si
+            for system in plan.systems
+        },
+        by_clamp=frozenset(
+            part.tag for system in plan.systems for part in system.parts if part.lifting_clamp
+        ),
+        part_above={
+            lower.tag: upper.tag for system in plan.systems for lower, upper in pairwise(system.parts)
+        },
+        line_of_block={
+            system.y_block.tag: system.line.tag for system in plan.systems if system.line is not None
+        },
+        protector_kg=dict(_protectors(plan)),
+    )
+
+
+def slots_of(block: str) -> str:
+    """Return the name of the station that a Y-block's cable slots are."""
+    return f"{block} slots"
+
+
+def bypass_tags(system: System) -> tuple[str, ...]:
+    """Return the bypass leg bottom to top, subs included; joints of the tubing below are not of it."""
+    joints = [joint.tag for joint in system.bypass.joints]
+    below = [sub.tag for sub in (system.crossover, system.entry_guide) if sub is not None]
+    return (*below, *joints, *([system.safety_sub.tag] if system.safety_sub is not None else []))
+
+
+def _masses(plan: Plan) -> Iterator[tuple[str, float]]:
     for part in _parts(plan):
-        weights[part.tag] = part.weight
+        yield part.tag, part.weight.si
     for _, tubing in every_tubing(plan):
         for joint in tubing.joints:
-            weights[joint.tag] = Mass(tubing.weight.si * joint.length.si)
-    return weights
+            yield joint.tag, tubing.weight.si * joint.length.si
 
 
-def leg_names(plan: Plan) -> dict[str, str]:
-    """Return by tag what the leg or run of every part and joint is called."""
-    names: dict[str, str] = {}
+def _lengths(plan: Plan) -> Iterator[tuple[str, float]]:
+    for part in _parts(plan):
+        yield part.tag, part.length.si
+    for _, tubing in every_tubing(plan):
+        for joint in tubing.joints:
+            yield joint.tag, joint.length.si - tubing.make_up_loss.si
+
+
+def _leg_names(plan: Plan) -> Facts:
+    names: Facts = {}
     for system in plan.systems:
         names |= {part.tag: pump_leg_name(system) for part in system.parts}
-        names |= {tag: bypass_name(system) for tag in _bypass_tags(system)}
+        names |= dict.fromkeys(bypass_tags(system), bypass_name(system))
+        names |= dict.fromkeys((system.y_block.tag, system.handling_sub.tag), bypass_name(system))
         if system.tubing_below is not None:
             names |= {joint.tag: tubing_below_name(system) for joint in system.tubing_below.joints}
     production = plan.production
@@ -36,8 +160,7 @@ def leg_names(plan: Plan) -> dict[str, str]:
     return names | {part.tag: PRODUCTION for part in (production.hanger, production.crossover) if part}
 
 
-def grip_sizes(plan: Plan) -> tuple[dict[str, Length], frozenset[str]]:
-    """Return by tag the size that elevators and slips grip [m], and which tags are flush there."""
+def _grip_sizes(plan: Plan) -> tuple[dict[str, Length], frozenset[str]]:
     sizes: dict[str, Length] = {}
     flush: set[str] = set()
     for _, tubing in every_tubing(plan):
@@ -51,32 +174,94 @@ def grip_sizes(plan: Plan) -> tuple[dict[str, Length], frozenset[str]]:
     return sizes, frozenset(flush)
 
 
-def stations_wanted(plan: Plan) -> dict[str, tuple[str, ...]]:
-    """Return by tag the stations that the plan wants a clamp at."""
+def _stations(plan: Plan) -> dict[str, tuple[str, ...]]:
     wanted: dict[str, list[str]] = defaultdict(list)
     for system in plan.systems:
         for clamp in system.clamps:
             wanted[clamp.at].append(f"{clamp.at} {clamp.end}")
+        wanted[system.y_block.tag].append(slots_of(system.y_block.tag))
     return {tag: tuple(stations) for tag, stations in wanted.items()}
 
 
-def couplings(plan: Plan) -> frozenset[str]:
-    """Return the joints whose coupling gets a cable protector: those of the runs above a system."""
+def _couplings(plan: Plan) -> frozenset[str]:
+    # The tag that is lowered first past the coupling: the joint on it, or the crossover under that.
     runs = [system.tubing_below for system in plan.systems] + [plan.production.tubing]
     firsts = {plan.production.crossover.tag} if plan.production.crossover else set()
     return frozenset(joint.tag for run in runs if run for joint in run.joints) | firsts
 
 
-def line_wanted(plan: Plan) -> frozenset[str]:
-    """Return the parts between a lower pump and an upper support clamp, up which the line is carried."""
+def _protectors(plan: Plan) -> Iterator[tuple[str, float]]:
+    weights = {kind.name: kind.weight.si for kind in plan.clamp_types}
+    runs = [system.tubing_below for system in plan.systems if system.tubing_below is not None]
+    for run in (*runs, plan.production.tubing):
+        for joint in run.joints:
+            yield joint.tag, weights.get(run.protector, 0.0)
+    if plan.production.crossover is not None:
+        yield plan.production.crossover.tag, weights.get(plan.production.tubing.protector, 0.0)
+
+
+def _line_wanted(plan: Plan) -> frozenset[str]:
     wanted: set[str] = set()
     for below, system in pairwise(plan.systems):
         wanted.add(below.handling_sub.tag)
         if system.tubing_below is not None:
             wanted |= {joint.tag for joint in system.tubing_below.joints}
-        if system.crossover is not None:
-            wanted.add(system.bypass.joints[0].tag)
+        joints = [joint.tag for joint in system.bypass.joints]
+        wanted |= set(joints[: joints.index(system.datum.joint) + 1])
     return frozenset(wanted)
+
+
+def _systems(plan: Plan) -> dict[str, System]:
+    return {
+        tag: system
+        for system in plan.systems
+        for tag in (
+            *(part.tag for part in system.parts),
+            *bypass_tags(system),
+            system.y_block.tag,
+            system.handling_sub.tag,
+        )
+    }
+
+
+def _deck_wanted(plan: Plan) -> dict[str, tuple[Operation, ...]]:
+    wanted = {part.tag: tuple(_work_on(plan, part)) for part in _parts(plan)}
+    for _, tubing in every_tubing(plan):
+        wanted |= {joint.tag: (Operation.MEASURE,) for joint in tubing.joints}
+    if any(test.moment is TestMoment.ON_DECK for test in plan.electrical_tests):
+        for lead in (system.motor_lead for system in plan.systems):
+            wanted |= dict.fromkeys((lead.tag, lead.main_cable.tag), (Operation.TEST_ON_DECK,))
+    return wanted
+
+
+def _work_on(plan: Plan, part: Part | YBlock) -> Iterator[Operation]:
+    yield Operation.INSPECT_PART
+    if isinstance(part, YBlock):
+        return
+    if part.kind in WITH_SHAFT:
+        yield Operation.CHECK_SHAFT
+    tested = any(test.moment is TestMoment.ON_DECK for test in plan.electrical_tests)
+    if part.kind is PartKind.MOTOR and tested:
+        yield Operation.TEST_MOTOR
+    if part.kind in OIL_FILLED:
+        yield Operation.SERVICE_OIL
+
+
+def _checked_first(plan: Plan) -> Iterator[str]:
+    for position in range(len(plan.lifting_gear)):
+        yield f"lifting_gear[{position}]"
+    for position in range(len(plan.tools)):
+        yield f"tools[{position}]"
+
+
+def _runs(plan: Plan) -> Iterator[tuple[str, Run]]:
+    runs: list[tuple[TestMoment, Tubing | None]] = [
+        (TestMoment.ALONG_INTERMEDIATE, system.tubing_below) for system in plan.systems
+    ]
+    for moment, run in (*runs, (TestMoment.ALONG_PRODUCTION, plan.production.tubing)):
+        assert moment in ALONG
+        for joints_in, joint in enumerate(run.joints if run else (), start=1):
+            yield joint.tag, Run(moment, joints_in)
 
 
 def _parts(plan: Plan) -> Iterator[Part | YBlock]:
@@ -86,11 +271,3 @@ def _parts(plan: Plan) -> Iterator[Part | YBlock]:
     yield plan.production.hanger
     if plan.production.crossover is not None:
         yield plan.production.crossover
-
-
-def _bypass_tags(system: System) -> Iterator[str]:
-    yield from (joint.tag for joint in system.bypass.joints)
-    for sub in (system.entry_guide, system.safety_sub, system.crossover, system.handling_sub):
-        if sub is not None:
-            yield sub.tag
-    yield system.y_block.tag

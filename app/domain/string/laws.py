@@ -6,15 +6,17 @@ A breach names the step, the leg, what held it, what is missing, and what would 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from app.domain.crew import ALWAYS_HELD
 from app.domain.plan import Plan
 from app.domain.problems import Problem, stop
 from app.domain.quantities import Mass, show
-from app.domain.sheet import Sheet
+from app.domain.sheet import Sheet, Step
+from app.domain.string.needs.need import Need
 from app.domain.string.simulator import Moment, Trace, simulate
-from app.domain.string.state import Hanging
-from app.domain.string.supports import Support
+from app.domain.string.state import StringState
+from app.domain.string.supports import Hanging, Support, SupportKind
 
-LawCheck = Callable[[Trace], Iterator[Problem]]
+Breaches = Iterator[Problem]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,16 +26,32 @@ class Law:
     number: int
     rule: str
     demands: str
-    breaches: LawCheck
+    breaches: Callable[[Trace], Breaches]
 
 
 def prove_sheet(plan: Plan, sheet: Sheet) -> tuple[Problem, ...]:
-    """Return every breach of a law in a sheet, in the order of the laws."""
+    """Return every breach of a law in the whole sheet of a plan, in the order of the laws."""
     trace = simulate(plan, sheet)
+    return (*prove_trace(trace), *_left_open(trace), *_unheld_stages(sheet))
+
+
+def prove_trace(trace: Trace) -> tuple[Problem, ...]:
+    """Return every breach of a law in a walk, wherever it begins and ends."""
     return tuple(problem for law in LAWS for problem in law.breaches(trace))
 
 
-def _held(trace: Trace) -> Iterator[Problem]:
+def ratings_of(plan: Plan, support: Support) -> Iterator[tuple[str, Mass]]:
+    """Yield each piece of gear that sees the load of a support, with its WLL [kg]."""
+    if support.kind is SupportKind.SUPPORT_CLAMP:
+        ratings = {kind.name: kind.wll for kind in plan.clamp_types if kind.wll is not None}
+    else:
+        ratings = {item.tag: item.wll for item in plan.lifting_gear}
+    for gear in support.gear:
+        if gear in ratings:
+            yield gear, ratings[gear]
+
+
+def _held(trace: Trace) -> Breaches:
     yield from _unmet(trace, 1)
     falling: set[str] = set()
     for moment in trace.moments:
@@ -44,21 +62,31 @@ def _held(trace: Trace) -> Iterator[Problem]:
                 yield _unheld(moment, hanging)
 
 
-def _within_rating(trace: Trace) -> Iterator[Problem]:
+def _within_rating(trace: Trace) -> Breaches:
     yield from _unmet(trace, 2)
-    ratings = {item.tag: item.wll for item in trace.plan.lifting_gear}
     overloaded: set[str] = set()
     for moment in trace.moments:
         for hanging in moment.after:
             for support in hanging.supports:
-                rating = ratings.get(support.gear)
-                if rating is not None and hanging.weight > rating and support.gear not in overloaded:
-                    overloaded.add(support.gear)
-                    yield _overloaded(moment, hanging, support, rating)
+                for gear, rating in ratings_of(trace.plan, support):
+                    if hanging.weight_kg > rating.si and gear not in overloaded:
+                        overloaded.add(gear)
+                        yield _overloaded(moment, hanging, f"{gear} ({support.kind})", rating)
 
 
-def _law(number: int) -> LawCheck:
-    def breaches(trace: Trace) -> Iterator[Problem]:
+def _signed_for(trace: Trace) -> Breaches:
+    """Nothing may hang half made, or on slings, while the crew stands down at a hold point."""
+    stage = trace.moments[0].step.stage if trace.moments else ""
+    for last, first in zip(trace.moments, trace.moments[1:], strict=False):
+        if first.step.stage != stage:
+            stage = first.step.stage
+            for hanging in last.after:
+                if all(support.kind is SupportKind.SLINGS for support in hanging.supports):
+                    yield _on_slings(first, hanging)
+
+
+def _law(number: int) -> Callable[[Trace], Breaches]:
+    def breaches(trace: Trace) -> Breaches:
         yield from _unmet(trace, number)
 
     return breaches
@@ -81,44 +109,103 @@ LAWS: tuple[Law, ...] = (
         _law(5),
     ),
     Law(6, "law-hole-covered", "The hole is closed while loose gear is handled over it.", _law(6)),
-    Law(7, "law-in-line", "The orientation line reaches from the lower pump to the support clamp.", _law(7)),
+    Law(7, "law-in-line", "Parts are lined up, and the orientation line reaches the support clamp.", _law(7)),
     Law(8, "law-electrical-proof", "No cable is buried before its test.", _law(8)),
+    Law(
+        9,
+        "law-signed-for",
+        "Where the crew stands down nothing hangs on slings, and every stage that the trade holds has its "
+        "hold point.",
+        _signed_for,
+    ),
+    Law(
+        10,
+        "law-in-reach",
+        "Hands work at working height; the bypass leg stands higher than what is beside it, within reach.",
+        _law(10),
+    ),
+    Law(11, "law-deck-ready", "Deck work is done before the floor needs it.", _law(11)),
+    Law(12, "law-line-proven", "A discharge line is connected and proven before it goes down.", _law(12)),
+    Law(13, "law-whole", "When the string is landed, all that the plan names is in it.", _law(13)),
 )
 RULE_NAMES: dict[int, str] = {law.number: law.rule for law in LAWS}
 
 
-def _unmet(trace: Trace, number: int) -> Iterator[Problem]:
+def _unmet(trace: Trace, number: int) -> Breaches:
     for moment in trace.moments:
         for need in moment.unmet:
-            want = need.value
-            if want.law == number:
-                parts = " and ".join(moment.step.parts[:2]) or "the string"
-                yield stop(
-                    RULE_NAMES[number],
-                    f"step {moment.step.number}",
-                    f"'{moment.step.text}' On {parts}, {want.missing}. {_held_by(moment.before)} "
-                    f"To mend it: {want.mend}.",
-                )
+            if need.law == number:
+                yield _missing(trace.left, moment, need)
+
+
+def _missing(state: StringState, moment: Moment, need: Need) -> Problem:
+    return stop(
+        RULE_NAMES[need.law],
+        _at(moment.step),
+        f"'{moment.step.text}' {_leg_of(state, moment.step)}: {need.missing}. {_held_by(moment.before)} "
+        f"To mend it: {need.mend}.",
+    )
 
 
 def _unheld(moment: Moment, hanging: Hanging) -> Problem:
     held = next((item for item in moment.before if item.leg == hanging.leg), hanging)
     return stop(
         RULE_NAMES[1],
-        f"step {moment.step.number}",
+        _at(moment.step),
         f"After '{moment.step.text}' nothing holds the {hanging.leg}. {_held_by((held,))} "
         "To mend it: put the new support on before the old one comes off.",
     )
 
 
-def _overloaded(moment: Moment, hanging: Hanging, support: Support, rating: Mass) -> Problem:
+def _overloaded(moment: Moment, hanging: Hanging, gear: str, rating: Mass) -> Problem:
     return stop(
         RULE_NAMES[2],
-        f"step {moment.step.number}",
-        f"After '{moment.step.text}' {support.gear} ({support.kind}) can see "
-        f"{show(hanging.weight, 't')}, more than its WLL of {show(rating, 't')}. "
-        "To mend it: bring gear of a higher rating.",
+        _at(moment.step),
+        f"After '{moment.step.text}' {gear} can see {show(Mass(hanging.weight_kg), 't')} of the "
+        f"{hanging.leg}, more than its WLL of {show(rating, 't')}. To mend it: bring stronger gear.",
     )
+
+
+def _on_slings(moment: Moment, hanging: Hanging) -> Problem:
+    return stop(
+        RULE_NAMES[9],
+        _at(moment.step),
+        f"Before '{moment.step.text}' the crew stands down while {hanging.tag} of the {hanging.leg} hangs "
+        "on slings alone. To mend it: land it before the stage ends.",
+    )
+
+
+def _left_open(trace: Trace) -> Breaches:
+    if not trace.left.counted:
+        last = trace.moments[-1].step.number if trace.moments else 0
+        yield stop(
+            RULE_NAMES[3],
+            f"step {last}",
+            "The sheet ends and the temporary gear was not counted. To mend it: count what went on and what "
+            "came off as the last step.",
+        )
+
+
+def _unheld_stages(sheet: Sheet) -> Breaches:
+    for stage in sheet.stages:
+        if stage.kind in ALWAYS_HELD and stage.hold_point is None:
+            yield stop(
+                RULE_NAMES[9],
+                f"step {stage.first}",
+                f"'{stage.title}' begins and nobody has signed for the string. "
+                f"To mend it: write a hold point before {stage.kind}.",
+            )
+
+
+def _at(step: Step) -> str:
+    return f"step {step.number}"
+
+
+def _leg_of(state: StringState, step: Step) -> str:
+    legs = (state.known.legs.get(tag, "") for tag in step.parts)
+    leg = next((name for name in legs if name), "")
+    parts = " and ".join(step.parts[:2]) or "the string"
+    return f"On {parts} of the {leg}" if leg else f"On {parts}"
 
 
 def _held_by(hangings: tuple[Hanging, ...]) -> str:

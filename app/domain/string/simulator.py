@@ -1,13 +1,14 @@
 """Walk a sheet: what hangs from what after each step, and which needs were not met before it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from app.domain.plan import Plan
 from app.domain.sheet import Sheet, Step
 from app.domain.string.moves import MOVE_OF
-from app.domain.string.needs import Need
-from app.domain.string.state import Hanging, StringState, new_state
+from app.domain.string.needs.need import Need
+from app.domain.string.state import StringState, new_state
+from app.domain.string.supports import Hanging
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,10 +23,11 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """A walked sheet, one moment a step."""
+    """A walked sheet, one moment a step, and the string as it was left."""
 
     plan: Plan
     moments: tuple[Moment, ...]
+    left: StringState
 
 
 def simulate(plan: Plan, sheet: Sheet) -> Trace:
@@ -35,17 +37,25 @@ def simulate(plan: Plan, sheet: Sheet) -> Trace:
 
 def walk(state: StringState, steps: Iterable[Step]) -> Trace:
     """Return the trace of steps from a state, which is changed in place."""
-    moments: list[Moment] = []
+    return Trace(state.plan, tuple(moments(state, steps)), state)
+
+
+def moments(state: StringState, steps: Iterable[Step]) -> Iterator[Moment]:
+    """Yield the moments of steps from a state, which is changed in place as each is asked for."""
     before = state.hangings()
     for step in steps:
-        move = MOVE_OF.get(step.operation)
-        if move is None:
-            moments.append(Moment(step, (), before, before))
-            continue
-        unmet = tuple(need for need in move.needs if not need.value.is_met(state, step))
-        for effect in move.makes:
-            effect.change(state, step)
-        after = state.hangings()
-        moments.append(Moment(step, unmet, before, after))
+        unmet = do(state, step)
+        after = state.hangings() if step.operation in MOVE_OF else before
+        yield Moment(step, unmet, before, after)
         before = after
-    return Trace(state.plan, tuple(moments))
+
+
+def do(state: StringState, step: Step) -> tuple[Need, ...]:
+    """Change a state as a step does, whatever its needs say, and return the needs that were not met."""
+    move = MOVE_OF.get(step.operation)
+    if move is None:
+        return ()
+    unmet = tuple(need for need in move.needs if not need.is_met(state, step))
+    for effect in move.makes:
+        effect.change(state, step)
+    return unmet

@@ -1,215 +1,249 @@
 """The string at one moment of the run: what is joined, what hangs from what, what is still open."""
 
 from collections.abc import Iterator
+from copy import deepcopy
 from dataclasses import dataclass, field
 
-from app.domain.gear import GearKind, LiftingGear, grips
+from app.domain.gear import GearKind
+from app.domain.operations import Operation
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Mass
-from app.domain.string.known import (
-    couplings,
-    grip_sizes,
-    leg_names,
-    line_wanted,
-    part_weights,
-    stations_wanted,
-)
-from app.domain.string.supports import Support, SupportKind
+from app.domain.string.bodies import Bodies
+from app.domain.string.known import Known, know
+from app.domain.string.supports import Hanging, Support, SupportKind
 
 
-@dataclass(frozen=True, slots=True)
-class Hanging:
-    """One body that hangs or stands: its leg's name, what holds it, and its weight in air [kg]."""
+@dataclass(slots=True)
+class Temporary:
+    """What is on the string or over the hole and must come off again: tags of what it is on."""
 
-    leg: str
-    supports: tuple[Support, ...]
-    weight: Mass
+    nubbins: set[str] = field(default_factory=set)
+    pin_protectors: set[str] = field(default_factory=set)
+    lifting_clamps: dict[str, str] = field(default_factory=dict)
+    slings: dict[str, str] = field(default_factory=dict)
+    open_swivels: set[str] = field(default_factory=set)
+    collar: str = ""
+    safety_clamp: str = ""
+    table: bool = False
+    cover: bool = False
+    landing_joint: bool = False
 
-    @property
-    def is_held(self) -> bool:
-        """Return whether a primary support holds it."""
-        return any(support.is_primary for support in self.supports)
+    def is_empty(self) -> bool:
+        """Return whether all of it is off."""
+        return not any(
+            (
+                self.nubbins,
+                self.pin_protectors,
+                self.lifting_clamps,
+                self.slings,
+                self.open_swivels,
+                self.collar,
+                self.safety_clamp,
+                self.table,
+                self.cover,
+                self.landing_joint,
+            )
+        )
+
+    def on_parts(self) -> Iterator[str]:
+        """Yield the part that each piece is on, of what would go below the table with it."""
+        yield from (*self.nubbins, *self.pin_protectors, *self.lifting_clamps, *self.slings)
+        yield from self.open_swivels
+        if self.safety_clamp:
+            yield self.safety_clamp
+
+
+@dataclass(slots=True)
+class Cables:
+    """How far each cable is: connected to what is below, proven, through the hanger."""
+
+    connected: set[str] = field(default_factory=set)
+    spliced: set[str] = field(default_factory=set)
+    untested: set[str] = field(default_factory=set)
+    through: set[str] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class Lines:
+    """How far each discharge line is: at its gauge, at its Y-block, proven under pressure."""
+
+    at_gauge: set[str] = field(default_factory=set)
+    at_block: set[str] = field(default_factory=set)
+    proven: set[str] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class Dressing:
+    """What the stations and couplings wear, and which stations must be dressed before the next lowering."""
+
+    stations: dict[str, str] = field(default_factory=dict)
+    couplings: set[str] = field(default_factory=set)
+    due: set[str] = field(default_factory=set)
+    due_on_joints: set[str] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class Heights:
+    """Where things stand: the top of each body over the table [m], and what is at working height.
+
+    `at_hands` names, by body, what was brought to where hands work: a joint with its subs, or the
+    joint that bears the mark.
+    """
+
+    top_m: dict[int, float] = field(default_factory=dict)
+    at_hands: dict[int, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
 class StringState:
     """Guards the string while a sheet is walked: each step changes it in place, nothing else does."""
 
-    plan: Plan
+    known: Known
+    bodies: Bodies
     elevators: str = ""
+    elevators_gear: str = ""
     slips: str = ""
-    collar: str = ""
-    safety_clamp: str = ""
+    slips_gear: str = ""
+    safety_clamp_gear: str = ""
     rigged: tuple[str, ...] = ()
-    table: bool = False
-    cover: bool = False
     landed: str = ""
-    clamps: dict[str, str] = field(default_factory=dict)
+    counted: bool = False
+    hung: dict[int, str] = field(default_factory=dict)
     on_table: set[str] = field(default_factory=set)
-    on_slings: set[str] = field(default_factory=set)
-    on_support: dict[str, str] = field(default_factory=dict)
-    support_clamps: set[str] = field(default_factory=set)
-    nubbins: set[str] = field(default_factory=set)
-    protectors: set[str] = field(default_factory=set)
-    open_swivels: set[str] = field(default_factory=set)
+    support_clamps: dict[str, str] = field(default_factory=dict)
+    standing: dict[str, str] = field(default_factory=dict)
+    temporary: Temporary = field(default_factory=Temporary)
     lock_rings: set[str] = field(default_factory=set)
-    landing_joint: bool = False
-    box_doped: set[str] = field(default_factory=set)
-    pin_doped: set[str] = field(default_factory=set)
+    doped_boxes: set[str] = field(default_factory=set)
+    doped_pins: set[str] = field(default_factory=set)
     stabbed: set[str] = field(default_factory=set)
-    dressed: set[str] = field(default_factory=set)
-    protected: set[str] = field(default_factory=set)
+    lined_up: set[str] = field(default_factory=set)
     line_on: set[str] = field(default_factory=set)
-    untested: set[str] = field(default_factory=set)
-    hung: dict[str, str] = field(default_factory=dict)
-    parent: dict[str, str] = field(default_factory=dict)
-    mass_kg: dict[str, float] = field(default_factory=dict)
-    legs: dict[str, str] = field(default_factory=dict)
-    sizes: dict[str, Length] = field(default_factory=dict)
-    flush: frozenset[str] = frozenset()
-    stations: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    couplings: frozenset[str] = frozenset()
-    line_wanted: frozenset[str] = frozenset()
-    lifted_by_clamp: frozenset[str] = frozenset()
-    due: set[str] = field(default_factory=set)
-    due_on_joints: set[str] = field(default_factory=set)
-    gear: dict[str, LiftingGear] = field(default_factory=dict)
+    dressing: Dressing = field(default_factory=Dressing)
+    cables: Cables = field(default_factory=Cables)
+    lines: Lines = field(default_factory=Lines)
+    heights: Heights = field(default_factory=Heights)
+    deck_done: set[tuple[Operation, str]] = field(default_factory=set)
 
-    def body(self, tag: str) -> str:
-        """Return the name of the body that a part belongs to."""
-        root = tag
-        while self.parent.get(root, root) != root:
-            root = self.parent[root]
-        while self.parent.get(tag, tag) != root:
-            self.parent[tag], tag = root, self.parent.get(tag, tag)
-        return root
+    @property
+    def plan(self) -> Plan:
+        """Return the plan that the string is built to."""
+        return self.known.plan
+
+    def copy(self) -> "StringState":
+        """Return the same moment as a state of its own; the plan's facts are shared."""
+        return deepcopy(self, {id(self.known): self.known})
 
     def join(self, lower: str, upper: str) -> None:
-        """Make one body of two."""
-        low, up = self.body(lower), self.body(upper)
-        if low == up:
-            return
-        self.parent[up] = low
-        self.mass_kg[low] = self.weight_kg(low) + self.mass_kg.pop(up, self.mass_kg.get(up, 0.0))
-        if up in self.hung:
-            del self.hung[up]
-            self.hung.setdefault(low, lower)
+        """Make one body of two; what hung of either hangs as one."""
+        low, up = self.bodies.of(lower), self.bodies.of(upper)
+        name = self.hung.pop(low, "")
+        other = self.hung.pop(up, "")
+        self.bodies.join(lower, upper)
+        if name or other:
+            self.hung[self.bodies.of(lower)] = name or other
+
+    def part(self, lower: str, upper: str) -> None:
+        """Make two bodies of one; if it hung, both hang now."""
+        name = self.hung.pop(self.bodies.of(lower), "")
+        self.bodies.part(lower, upper)
+        if name:
+            self.hung[self.bodies.of(upper)] = upper
+            self.hung[self.bodies.of(lower)] = lower
+            self.hung[self.bodies.of(name)] = name
+
+    def pick_up(self, tag: str) -> None:
+        """Let a body hang from now on."""
+        self.hung.setdefault(self.bodies.of(tag), tag)
+
+    def lay_down(self, tag: str) -> None:
+        """Let a body hang no longer: it lies on the deck."""
+        self.hung.pop(self.bodies.of(tag), None)
+
+    def is_hung(self, tag: str) -> bool:
+        """Return whether the body of a part hangs or stands in or over the hole."""
+        return self.bodies.of(tag) in self.hung
 
     def come_due(self, tags: tuple[str, ...]) -> None:
         """Make the stations of parts due; one on a bypass joint waits for the pump leg beside it."""
         for tag in tags:
-            waiting = self.due_on_joints if tag in self.sizes else self.due
-            waiting.update(name for name in self.stations.get(tag, ()) if name not in self.dressed)
+            on_joint = tag in self.known.sizes
+            waiting = self.dressing.due_on_joints if on_joint else self.dressing.due
+            stations = self.known.stations.get(tag, ())
+            waiting.update(name for name in stations if name not in self.dressing.stations)
 
-    def weight_kg(self, root: str) -> float:
-        """Return the weight in air of a body [kg]."""
-        return self.mass_kg.get(root, 0.0)
-
-    def same(self, one: str, other: str) -> bool:
-        """Return whether two parts are of one body; nothing is of a body with no part."""
-        return bool(one) and bool(other) and self.body(one) == self.body(other)
+    def elevators_hold(self, tag: str) -> bool:
+        """Return whether the elevators are on the body of a part."""
+        return self.bodies.same(self.elevators, tag)
 
     def is_held_without_elevators(self, tag: str) -> bool:
-        """Return whether slips, a clamp at the table or a landed hanger hold the body of a part."""
-        root = self.body(tag)
+        """Return whether slips, a clamp, slings or a landed hanger hold the body of a part."""
         return any(
             support.is_primary and support.kind is not SupportKind.ELEVATORS
-            for support in self._supports(root)
+            for support in self.supports(self.bodies.of(tag))
         )
 
-    def is_held_without_clamp(self, tag: str) -> bool:
-        """Return whether anything but the lifting clamp on this very part holds its body."""
-        return any(support.is_primary and support.on != tag for support in self._supports(self.body(tag)))
-
-    def is_rigged_for(self, kind: GearKind, tag: str) -> bool:
-        """Return whether gear of a kind is rigged that grips a part, where the plan has any of it."""
-        if not any(item.kind is kind for item in self.plan.lifting_gear):
-            return True
-        return any(item.kind is kind and self.fits(item, tag) for item in self._rigged_gear())
-
-    def line_wanted_below(self) -> frozenset[str]:
-        """Return the parts that hang already and that the orientation line must be carried up."""
-        return frozenset(tag for tag in self.line_wanted if self.same(tag, self.slips))
+    def is_held_without_clamp_on(self, tag: str) -> bool:
+        """Return whether anything primary that is not on this very part holds its body."""
+        return any(support.is_primary and support.on != tag for support in self.supports(self.bodies.of(tag)))
 
     def hangings(self) -> tuple[Hanging, ...]:
         """Return every body that hangs or stands now, with what holds it."""
-        return tuple(self.hanging(root, tag) for root, tag in self.hung.items())
+        return tuple(self._hanging(body, tag) for body, tag in self.hung.items())
 
-    def hanging(self, root: str, tag: str) -> Hanging:
-        """Return one body with what holds it and what it carries."""
+    def supports(self, body: int) -> tuple[Support, ...]:
+        """Return what holds a body now, the dog collar included."""
+        return tuple(support for support, held in self._in_use() if held == body)
+
+    def rigged_gear(self, kind: GearKind, tag: str) -> str:
+        """Return the gear of a kind that is rigged, else the plan's first that grips a part, else none."""
+        known = self.known
+        rigged = (known.gear[item] for item in self.rigged if item in known.gear)
+        fitting = (item for item in self.plan.lifting_gear if known.fits(item, tag))
+        return next((item.tag for item in (*rigged, *fitting) if item.kind is kind), "")
+
+    def _hanging(self, body: int, tag: str) -> Hanging:
         carried = sum(
-            self.weight_kg(self.body(base)) for base, on in self._standing() if self.body(on) == root
+            self.bodies.weight_kg(self.bodies.of(base)) for base, on in self._stands() if self._is(on, body)
         )
-        own = self.weight_kg(root)
-        return Hanging(self.legs.get(tag, tag), tuple(self._supports(root)), Mass(own + carried))
+        weight_kg = self.bodies.weight_kg(body) + carried
+        return Hanging(self.known.legs.get(tag, tag), tag, self.supports(body), weight_kg)
 
-    def _supports(self, root: str) -> list[Support]:
-        found = [
-            Support(kind, tag, self._gear_of(kind, tag))
-            for kind, tag in (
-                (SupportKind.ELEVATORS, self.elevators),
-                (SupportKind.SLIPS, self.slips),
-                (SupportKind.DOG_COLLAR, self.collar),
-                (SupportKind.SAFETY_CLAMP, self.safety_clamp if self.table else ""),
-                (SupportKind.HANGER, self.landed),
-            )
-            if tag and self.body(tag) == root
-        ]
-        found += [
-            Support(SupportKind.SLINGS, tag, self.clamps.get(tag, ""))
-            for tag in sorted(self.on_slings)
-            if self.body(tag) == root
-        ]
-        found += [
-            Support(SupportKind.LIFTING_CLAMP, tag, self.clamps.get(tag, ""))
-            for tag in sorted(self.on_table)
-            if self.table and self.body(tag) == root
-        ]
-        found += [
-            Support(SupportKind.SUPPORT_CLAMP, on) for base, on in self._standing() if self.body(base) == root
-        ]
-        return found
+    def _in_use(self) -> Iterator[tuple[Support, int]]:
+        for kind, tag, gear in (
+            (SupportKind.ELEVATORS, self.elevators, self.elevators_gear),
+            (SupportKind.SLIPS, self.slips, self.slips_gear),
+            (SupportKind.DOG_COLLAR, self.temporary.collar, ""),
+            (SupportKind.SAFETY_CLAMP, self._at_table(self.temporary.safety_clamp), self.safety_clamp_gear),
+            (SupportKind.HANGER, self.landed, ""),
+        ):
+            if tag:
+                yield Support(kind, tag, (gear,) if gear else ()), self.bodies.of(tag)
+        clamps = self.temporary.lifting_clamps
+        for tag, slings in self.temporary.slings.items():
+            gear_seen = tuple(item for item in (slings, clamps.get(tag, "")) if item)
+            yield Support(SupportKind.SLINGS, tag, gear_seen), self.bodies.of(tag)
+        for tag in sorted(self.on_table) if self.temporary.table else ():
+            gear_seen = tuple(item for item in (clamps.get(tag, ""),) if item)
+            yield Support(SupportKind.LIFTING_CLAMP, tag, gear_seen), self.bodies.of(tag)
+        for base, on in self._stands():
+            yield Support(SupportKind.SUPPORT_CLAMP, on, (self.support_clamps[on],)), self.bodies.of(base)
 
-    def _standing(self) -> list[tuple[str, str]]:
+    def _stands(self) -> list[tuple[str, str]]:
         # Once the Y-block joins both legs, neither stands on the other any more.
-        return [(base, on) for base, on in self.on_support.items() if not self.same(base, on)]
+        return [
+            (base, on)
+            for base, on in self.standing.items()
+            if on in self.support_clamps and not self.bodies.same(base, on)
+        ]
 
-    def _gear_of(self, kind: SupportKind, tag: str) -> str:
-        kinds = {
-            SupportKind.ELEVATORS: GearKind.ELEVATORS,
-            SupportKind.SLIPS: GearKind.SLIPS,
-            SupportKind.DOG_COLLAR: GearKind.DOG_COLLAR,
-            SupportKind.SAFETY_CLAMP: GearKind.SAFETY_CLAMP,
-        }
-        wanted = kinds.get(kind)
-        rigged = next((item.tag for item in self._rigged_gear() if item.kind is wanted), "")
-        return rigged or self._fitting(wanted, tag)
+    def _is(self, tag: str, body: int) -> bool:
+        return self.bodies.of(tag) == body
 
-    def _rigged_gear(self) -> Iterator[LiftingGear]:
-        return (self.gear[tag] for tag in self.rigged if tag in self.gear)
-
-    def _fitting(self, wanted: GearKind | None, tag: str) -> str:
-        for item in self.plan.lifting_gear:
-            if item.kind is wanted and self.fits(item, tag):
-                return item.tag
-        return ""
-
-    def fits(self, item: LiftingGear, tag: str) -> bool:
-        """Return whether gear grips the size of a part; gear without a size grips any."""
-        size = self.sizes.get(tag)
-        return size is None or grips(item, size)
+    def _at_table(self, tag: str) -> str:
+        return tag if self.temporary.table else ""
 
 
 def new_state(plan: Plan) -> StringState:
     """Return the empty hole of a plan: nothing joined, nothing hung, everything known about the parts."""
-    state = StringState(plan)
-    state.mass_kg = {tag: weight.si for tag, weight in part_weights(plan).items()}
-    state.legs = leg_names(plan)
-    state.sizes, state.flush = grip_sizes(plan)
-    state.gear = {item.tag: item for item in plan.lifting_gear}
-    state.stations = stations_wanted(plan)
-    state.couplings, state.line_wanted = couplings(plan), line_wanted(plan)
-    state.lifted_by_clamp = frozenset(
-        part.tag for system in plan.systems for part in system.parts if part.lifting_clamp
-    )
-    return state
+    known = know(plan)
+    return StringState(known, Bodies(dict(known.mass_kg)))

@@ -47,13 +47,31 @@ RULE_OF: dict[SupportKind, SupportRule] = {rule.kind: rule for rule in RULES}
 
 @dataclass(frozen=True, slots=True)
 class Support:
-    """One support in use: its kind, the tag that it holds, and the tag of its gear."""
+    """One support in use: its kind, the tag that it holds, and all the gear that sees its load."""
 
     kind: SupportKind
     on: str
-    gear: str = ""
+    gear: tuple[str, ...] = ()
 
     @property
     def is_primary(self) -> bool:
         """Return whether it may carry alone."""
         return RULE_OF[self.kind].primary
+
+
+@dataclass(frozen=True, slots=True)
+class Hanging:
+    """One body that hangs or stands: its leg's name, the part that it is named by, what holds it.
+
+    `weight_kg` is its weight in air with all that stands on it; each of its supports can see it whole.
+    """
+
+    leg: str
+    tag: str
+    supports: tuple[Support, ...]
+    weight_kg: float
+
+    @property
+    def is_held(self) -> bool:
+        """Return whether a primary support holds it."""
+        return any(support.is_primary for support in self.supports)

@@ -1,0 +1,1 @@
+"""What moves make true, one subject a module: each effect changes one thing of the string."""
