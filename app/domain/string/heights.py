@@ -16,11 +16,6 @@ def marked_joint(state: StringState) -> str:
     return ""
 
 
-def mark_on(joint: str) -> str:
-    """Return what the place of the mark on a joint is called."""
-    return f"{joint} mark"
-
-
 def whole_bypass_top(state: StringState, tag: str) -> str:
     """Return the part that tops the whole bypass leg of the system of a part, or nothing."""
     system = state.known.system_of.get(tag)

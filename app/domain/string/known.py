@@ -51,6 +51,7 @@ class Known:
     part_above: Facts
     line_of_block: Facts
     protector_kg: dict[str, float]
+    sub_on: Facts
 
     def is_lifted_by_clamp(self, tag: str) -> bool:
         """Return whether a part has a lifting clamp of its own; one without is put on by hand."""
@@ -116,12 +117,22 @@ def know(plan: Plan) -> Known:
             system.y_block.tag: system.line.tag for system in plan.systems if system.line is not None
         },
         protector_kg=dict(_protectors(plan)),
+        sub_on={
+            system.bypass.joints[-1].tag: system.safety_sub.tag
+            for system in plan.systems
+            if system.safety_sub is not None
+        },
     )
 
 
 def slots_of(block: str) -> str:
     """Return the name of the station that a Y-block's cable slots are."""
     return f"{block} slots"
+
+
+def mark_on(joint: str) -> str:
+    """Return what the place of the mark on a joint is called."""
+    return f"{joint} mark"
 
 
 def bypass_tags(system: System) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from app.domain.gear import GearKind
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.string.bodies import Bodies
-from app.domain.string.known import Known, know
+from app.domain.string.known import Known, know, mark_on
 from app.domain.string.supports import Hanging, Support, SupportKind
 
 
@@ -85,12 +85,11 @@ class Dressing:
 class Heights:
     """Where things stand: the top of each body over the table [m], and what is at working height.
 
-    `at_hands` names, by body, what was brought to where hands work: a joint with its subs, or the
-    joint that bears the mark.
+    `at_hands` names, by body, what was brought to where hands work: the top of a part, or a mark.
     """
 
     top_m: dict[int, float] = field(default_factory=dict)
-    at_hands: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    at_hands: dict[int, str] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -185,6 +184,11 @@ class StringState:
     def is_held_without_clamp_on(self, tag: str) -> bool:
         """Return whether anything primary that is not on this very part holds its body."""
         return any(support.is_primary and support.on != tag for support in self.supports(self.bodies.of(tag)))
+
+    def is_at_hands(self, tag: str) -> bool:
+        """Return whether a part is where hands work: its top, the sub on it, or the mark on it."""
+        brought = self.heights.at_hands.get(self.bodies.of(tag), "")
+        return brought in (tag, self.known.sub_on.get(tag, tag), mark_on(tag))
 
     def hangings(self) -> tuple[Hanging, ...]:
         """Return every body that hangs or stands now, with what holds it."""

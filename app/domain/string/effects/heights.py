@@ -2,14 +2,15 @@
 
 from app.domain.sheet import Step
 from app.domain.string.effects.effect import Effect
-from app.domain.string.heights import above_mark_m, lift_top_m, mark_on, pump_leg_above_mark_m
+from app.domain.string.heights import above_mark_m, lift_top_m, pump_leg_above_mark_m
+from app.domain.string.known import mark_on
 from app.domain.string.state import StringState
 
 
 def _lowered(state: StringState, step: Step) -> None:
     body = state.bodies.of(step.parts[-1])
     state.heights.top_m[body] = state.plan.rig.working_height.si
-    state.heights.at_hands[body] = step.parts
+    state.heights.at_hands[body] = step.parts[-1]
 
 
 def _at_mark(state: StringState, step: Step) -> None:
@@ -18,7 +19,7 @@ def _at_mark(state: StringState, step: Step) -> None:
         return
     body = state.bodies.of(step.parts[0])
     state.heights.top_m[body] = state.plan.rig.working_height.si + above_mark_m(state, system)
-    state.heights.at_hands[body] = (step.parts[-1], mark_on(step.parts[-1]))
+    state.heights.at_hands[body] = mark_on(step.parts[-1])
 
 
 def _lifted(state: StringState, step: Step) -> None:
@@ -29,7 +30,7 @@ def _lifted(state: StringState, step: Step) -> None:
 
 def _gauge_at_hands(state: StringState, step: Step) -> None:
     # The gauge is the lowest of what was lifted.
-    state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[:1]
+    state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[0]
 
 
 def _on_table(state: StringState, step: Step) -> None:
@@ -45,7 +46,7 @@ def _on_table(state: StringState, step: Step) -> None:
 
 
 def _at_leg(state: StringState, step: Step) -> None:
-    state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[:1]
+    state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[0]
 
 
 LOWERED = Effect("its top is at working height", _lowered)

@@ -30,7 +30,7 @@ def _join_at_its_height(state: StringState, lower: str, upper: str) -> None:
     low, up = state.bodies.of(lower), state.bodies.of(upper)
     added_m = sum(state.known.length_m.get(tag, 0.0) for tag in state.bodies.members(up))
     heights = state.heights
-    base_m, at_hands = heights.top_m.pop(low, None), heights.at_hands.pop(low, ())
+    base_m, at_hands = heights.top_m.pop(low, None), heights.at_hands.pop(low, "")
     state.join(lower, upper)
     body = state.bodies.of(lower)
     heights.at_hands[body] = at_hands

@@ -4,11 +4,11 @@ from app.domain.sheet import Step
 from app.domain.string.heights import (
     is_bypass_whole,
     lift_top_m,
-    mark_on,
     marked_joint,
     top_of_bypass_m,
     whole_bypass_top,
 )
+from app.domain.string.known import mark_on
 from app.domain.string.needs.need import Need
 from app.domain.string.state import StringState
 
@@ -16,22 +16,14 @@ from app.domain.string.state import StringState
 A_MILLIMETRE = 0.001
 
 
-def _at_hands(state: StringState, tag: str) -> bool:
-    return tag in _brought(state, tag)
-
-
-def _brought(state: StringState, tag: str) -> tuple[str, ...]:
-    return state.heights.at_hands.get(state.bodies.of(tag), ())
-
-
 def _mark_at_hands(state: StringState, _step: Step) -> bool:
     joint = marked_joint(state)
-    return not joint or mark_on(joint) in _brought(state, joint)
+    return not joint or state.heights.at_hands.get(state.bodies.of(joint)) == mark_on(joint)
 
 
 def _leg_top_at_hands(state: StringState, step: Step) -> bool:
     top = whole_bypass_top(state, step.parts[0])
-    return not top or _at_hands(state, top)
+    return not top or state.is_at_hands(top)
 
 
 def _bypass_higher(state: StringState, step: Step) -> bool:
@@ -49,7 +41,7 @@ def _within_reach(state: StringState, step: Step) -> bool:
 AT_HANDS = Need(
     10,
     "it is lowered to working height",
-    lambda state, step: _at_hands(state, step.parts[0]),
+    lambda state, step: state.is_at_hands(step.parts[0]),
     "it is not at working height",
     "lower or raise it to working height first",
 )
@@ -70,14 +62,14 @@ LEG_TOP_AT_HANDS = Need(
 GAUGE_AT_HANDS = Need(
     10,
     "the gauge can be reached by hand",
-    lambda state, step: _at_hands(state, step.parts[1]),
+    lambda state, step: state.is_at_hands(step.parts[1]),
     "the gauge cannot be reached by hand",
     "lower until it can be reached",
 )
 SWIVEL_AT_LEG = Need(
     10,
     "the Y-block is lowered to the bypass leg",
-    lambda state, step: _at_hands(state, step.parts[0]),
+    lambda state, step: state.is_at_hands(step.parts[0]),
     "the swivel is not at the bypass leg",
     "lower the Y-block first",
 )
