@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from app.domain.crew import ALWAYS_HELD
 from app.domain.plan import Plan
 from app.domain.problems import Problem, stop
-from app.domain.quantities import Mass, show
+from app.domain.quantities import show
 from app.domain.sheet import Sheet, Step
+from app.domain.string.loads import Load, Rating, seen
 from app.domain.string.needs.need import Need
 from app.domain.string.simulator import Moment, Trace, simulate
 from app.domain.string.state import StringState
@@ -40,17 +41,6 @@ def prove_trace(trace: Trace) -> tuple[Problem, ...]:
     return tuple(problem for law in LAWS for problem in law.breaches(trace))
 
 
-def ratings_of(plan: Plan, support: Support) -> Iterator[tuple[str, Mass]]:
-    """Yield each piece of gear that sees the load of a support, with its WLL [kg]."""
-    if support.kind is SupportKind.SUPPORT_CLAMP:
-        ratings = {kind.name: kind.wll for kind in plan.clamp_types if kind.wll is not None}
-    else:
-        ratings = {item.tag: item.wll for item in plan.lifting_gear}
-    for gear in support.gear:
-        if gear in ratings:
-            yield gear, ratings[gear]
-
-
 def _held(trace: Trace) -> Breaches:
     yield from _unmet(trace, 1)
     falling: set[str] = set()
@@ -66,12 +56,11 @@ def _within_rating(trace: Trace) -> Breaches:
     yield from _unmet(trace, 2)
     overloaded: set[str] = set()
     for moment in trace.moments:
-        for hanging in moment.after:
-            for support in hanging.supports:
-                for gear, rating in ratings_of(trace.plan, support):
-                    if hanging.weight_kg > rating.si and gear not in overloaded:
-                        overloaded.add(gear)
-                        yield _overloaded(moment, hanging, f"{gear} ({support.kind})", rating)
+        for load in seen(trace.plan, moment.after):
+            for rating in load.ratings:
+                if load.weight.si > rating.wll.si and rating.gear not in overloaded:
+                    overloaded.add(rating.gear)
+                    yield _overloaded(moment, load, rating)
 
 
 def _signed_for(trace: Trace) -> Breaches:
@@ -157,12 +146,12 @@ def _unheld(moment: Moment, hanging: Hanging) -> Problem:
     )
 
 
-def _overloaded(moment: Moment, hanging: Hanging, gear: str, rating: Mass) -> Problem:
+def _overloaded(moment: Moment, load: Load, rating: Rating) -> Problem:
     return stop(
         RULE_NAMES[2],
         _at(moment.step),
-        f"After '{moment.step.text}' {gear} can see {show(Mass(hanging.weight_kg), 't')} of the "
-        f"{hanging.leg}, more than its WLL of {show(rating, 't')}. To mend it: bring stronger gear.",
+        f"After '{moment.step.text}' {rating.gear} ({load.support.kind}) can see {show(load.weight, 't')} of "
+        f"the {load.leg}, more than its WLL of {show(rating.wll, 't')}. To mend it: bring stronger gear.",
     )
 
 
