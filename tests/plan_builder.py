@@ -35,6 +35,7 @@ from app.domain.plan import (
     System,
 )
 from app.domain.quantities import (
+    Angle,
     Density,
     Duration,
     Length,
@@ -47,7 +48,7 @@ from app.domain.quantities import (
     mass,
     read_quantity,
 )
-from app.domain.well import Casing, Rig, Well
+from app.domain.well import Casing, Rig, SurveyPoint, Well
 from tests.plan_stock import CLAMP_TYPES, CONNECTIONS, GEAR, PARTS_FT, PARTS_IN, PARTS_LB, SIGNERS, TOOLS
 
 STROKE_FT, MARGIN_FT, DROP_FT, SWIVEL_FT = 1.0, 0.1, 1.2, 3.6
@@ -236,6 +237,7 @@ def _y_block(number: int) -> YBlock:
         swivel_connection="flush",
         top_connection="flush",
         serial=f"SN-S{number}-Y",
+        swivel_od=length(3.0, "in"),
     )
 
 
@@ -248,6 +250,8 @@ def _motor_lead(number: int, run_above: str) -> MotorLead:
         splice_after=1,
         serial=f"SN-S{number}-CABLE",
         weight=read_quantity("1.1 lb/ft", LinearMass),
+        width=length(1.35, "in"),
+        thickness=length(0.6, "in"),
     )
     return MotorLead(
         f"S{number}-LEAD",
@@ -256,6 +260,8 @@ def _motor_lead(number: int, run_above: str) -> MotorLead:
         cable,
         f"SN-S{number}-LEAD",
         read_quantity("1.1 lb/ft", LinearMass),
+        length(1.02, "in"),
+        length(0.37, "in"),
     )
 
 
@@ -263,7 +269,7 @@ def _line(number: int) -> DischargeLine:
     test = LineTest(
         read_quantity("5000 psi", Pressure), read_quantity("10 min", Duration), read_quantity("2 %", Ratio)
     )
-    return DischargeLine(f"S{number}-LINE", "discharge pressure line", test)
+    return DischargeLine(f"S{number}-LINE", "discharge pressure line", test, length(0.375, "in"))
 
 
 def _clamps(number: int, parts: tuple[Part, ...]) -> tuple[Clamp, ...]:
@@ -312,6 +318,7 @@ def _well(setting_depth: Length, *, wide: bool) -> Well:
         surface_temperature=read_quantity("60 degF", Temperature),
         setting_temperature=read_quantity("110 degF", Temperature),
         casing=(casing,),
+        survey=tuple(SurveyPoint(_feet(depth_ft), Angle(0.0), Angle(0.0)) for depth_ft in (0.0, 20000.0)),
     )
 
 

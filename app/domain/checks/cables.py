@@ -23,8 +23,8 @@ def check_cable_lengths(plan: Plan, _today: date) -> Iterator[Problem]:
     for position, system in enumerate(plan.systems):
         lead, cable = system.motor_lead, system.motor_lead.main_cable
         where = place(system_place(position, system), "motor_lead")
-        splice = _splice(plan, system, lines)
-        climb = _pothead(system, lines).top_depth - splice.top_depth
+        splice = splice_of(plan, system, lines)
+        climb = pothead_of(system, lines).top_depth - splice.top_depth
         if lead.length < climb:
             yield stop(
                 "motor-lead-too-short",
@@ -44,13 +44,15 @@ def check_cable_lengths(plan: Plan, _today: date) -> Iterator[Problem]:
             )
 
 
-def _splice(plan: Plan, system: System, lines: dict[str, TallyLine]) -> TallyLine:
+def splice_of(plan: Plan, system: System, lines: dict[str, TallyLine]) -> TallyLine:
+    """Return the joint on whose top a system's motor lead and main cable are spliced."""
     cable = system.motor_lead.main_cable
     run = next(tubing for _, name, tubing in tubing_runs(plan) if name == cable.splice_in)
     return lines[run.joints[cable.splice_after - 1].tag]
 
 
-def _pothead(system: System, lines: dict[str, TallyLine]) -> TallyLine:
+def pothead_of(system: System, lines: dict[str, TallyLine]) -> TallyLine:
+    """Return the motor on whose head a system's motor lead begins."""
     # Of a tandem it is the upper motor that has the pothead.
     motors = [part for part in system.parts if part.kind is PartKind.MOTOR]
     return lines[motors[-1].tag]

@@ -5,7 +5,9 @@ from datetime import date
 
 from app.domain.checks import (
     cables,
+    clamp_heights,
     closure,
+    dogleg,
     electrical,
     fit,
     gear,
@@ -35,9 +37,9 @@ GROUND: tuple[Check, ...] = (
     references.check_clamps,
     references.check_datum,
     references.check_splices,
+    references.check_racks,
     uniqueness.check_tags,
 )
-    references.check_racks,
 WRITTEN: tuple[Check, ...] = (
     uniqueness.check_names,
     uniqueness.check_serials,
@@ -62,6 +64,7 @@ WRITTEN: tuple[Check, ...] = (
     hole.check_tubing_sizes,
     hole.check_fluid_and_survey,
     hole.check_rig,
+    dogleg.check_survey_reaches,
     gear.check_gear_list,
     loads.check_cables_weighed,
 )
@@ -71,6 +74,10 @@ FIGURES: tuple[Check, ...] = (
     tally.check_string_length,
     cables.check_cable_lengths,
     fit.check_fit,
+    fit.check_clamps_close,
+    fit.check_sizes_across,
+    dogleg.check_doglegs,
+    clamp_heights.check_clamp_heights,
     gear.check_gear,
     gear.check_support_clamps,
 )
@@ -93,6 +100,8 @@ SUBJECTS = (
     tally,
     cables,
     fit,
+    dogleg,
+    clamp_heights,
     gear,
 )
 RULES: dict[str, str] = {

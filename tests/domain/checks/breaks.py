@@ -1,10 +1,11 @@
 """For each rule a way to break a sound plan of two systems so that just this rule must find it."""
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
-from app.domain.connections import ToolKind
 from app.domain.closing_legs import Rack
+from app.domain.connections import ToolKind
 from app.domain.crew import Person, StageKind, TestMoment
 from app.domain.gear import Clamp, GearKind, LoadOutItem
 from app.domain.parts import LegEnd, PartKind
@@ -31,6 +32,7 @@ from tests.domain.checks.changes import (
     change_electrical_test,
     change_gear,
     change_hold_point,
+    change_line,
     change_line_test,
     change_part,
     change_parts,
@@ -60,6 +62,13 @@ def _survey(*depths_ft: float) -> tuple[SurveyPoint, ...]:
     return tuple(SurveyPoint(length(depth, "ft"), Angle(0.0), Angle(0.0)) for depth in depths_ft)
 
 
+def _bent_survey(deg_per_100_ft: float) -> tuple[SurveyPoint, ...]:
+    """Return a survey that turns evenly down to three hundred feet and is straight below."""
+    turn = Angle(math.radians(3 * deg_per_100_ft))
+    first, *others = _survey(0, 300, 20000)
+    return (first, *(replace(station, inclination=turn) for station in others))
+
+
 REFERENCES: dict[str, Break] = {
     "unknown-connection": lambda plan: change_part(plan, 0, PartKind.SEAL, connection="no such flange"),
     "unknown-clamp-type": lambda plan: change_system(plan, 1, support_clamp=SupportClamp("no such clamp")),
@@ -71,6 +80,7 @@ REFERENCES: dict[str, Break] = {
     "unknown-splice-run": lambda plan: change_cable(plan, 0, splice_in="tubing below system 1"),
     "splice-beyond-joints": lambda plan: change_cable(plan, 1, splice_after=13),
     "splice-below-pump": lambda plan: change_cable(plan, 1, splice_in="tubing below system 2"),
+    "unknown-rack-tubing": lambda plan: replace(plan, rack=(Rack("no such leg", ()),)),
     "unknown-load-out-item": lambda plan: replace(
         plan, load_out=(*plan.load_out, LoadOutItem("X-1", "anvil"))
     ),
@@ -80,7 +90,6 @@ REFERENCES: dict[str, Break] = {
     "tag-missing": lambda plan: change_y_block(plan, 0, tag=" "),
     "too-few-clamps": lambda plan: replace(plan, load_out=plan.load_out[3:]),
 }
-    "unknown-rack-tubing": lambda plan: replace(plan, rack=(Rack("no such leg", ()),)),
 
 STRUCTURE: dict[str, Break] = {
     "no-systems": lambda plan: replace(plan, systems=()),
@@ -158,6 +167,7 @@ HOLE: dict[str, Break] = {
     "tubing-sizes-disordered": lambda plan: change_bypass(plan, 0, id=length(3, "in")),
     "setting-depth-missing": lambda plan: change_well(plan, setting_depth=NOTHING),
     "fluid-unlikely": lambda plan: change_well(plan, fluid_density=read_quantity("86 lb/gal", Density)),
+    "survey-does-not-reach": lambda plan: change_well(plan, survey=plan.well.survey[:1]),
     "survey-disordered": lambda plan: change_well(plan, survey=_survey(0, 300, 200)),
     "rig-heights-disordered": lambda plan: replace(plan, rig=replace(plan.rig, reach=length(3, "ft"))),
 }
@@ -166,6 +176,9 @@ FIGURES: dict[str, Break] = {
     "cable-not-weighed": lambda plan: change_cable(plan, 0, weight=NOT_WEIGHED),
     "legs-do-not-close": lambda plan: change_part(
         plan, 0, PartKind.PUMP, length=length(PARTS_FT[PartKind.PUMP] + 2.67, "ft")
+    ),
+    "legs-close-narrowly": lambda plan: change_part(
+        plan, 0, PartKind.PUMP, length=length(PARTS_FT[PartKind.PUMP] + 0.35, "ft")
     ),
     "swivel-margin-unfit": lambda plan: change_y_block(plan, 0, margin=length(-1, "in")),
     "mark-off-its-joint": lambda plan: change_system(
@@ -177,12 +190,16 @@ FIGURES: dict[str, Break] = {
     "motor-lead-too-short": lambda plan: change_system(
         plan, 0, motor_lead=replace(plan.systems[0].motor_lead, length=length(60, "ft"))
     ),
-    "legs-close-narrowly": lambda plan: change_part(
-        plan, 0, PartKind.PUMP, length=length(PARTS_FT[PartKind.PUMP] + 0.35, "ft")
-    ),
     "main-cable-too-short": lambda plan: change_cable(plan, 1, length=length(60, "ft")),
     "does-not-fit": lambda plan: change_part(plan, 0, PartKind.PUMP, max_od=length(5.7, "in")),
     "tight-fit": lambda plan: change_part(plan, 0, PartKind.PUMP, max_od=length(5.62, "in")),
+    "clamp-too-narrow": lambda plan: change_clamp_type(plan, "bypass clamp", centre_distance=length(4, "in")),
+    "fit-size-missing": lambda plan: change_line(plan, 0, od=None),
+    "too-long-for-dogleg": lambda plan: change_well(plan, survey=_bent_survey(60)),
+    "bent-in-dogleg": lambda plan: change_well(plan, survey=_bent_survey(3)),
+    "clamp-on-coupling": lambda plan: change_bypass(
+        change_clamp_type(plan, "bypass clamp", height=length(40, "ft")), 0, coupling_od=length(3.1, "in")
+    ),
     "gear-missing": lambda plan: without_gear(plan, GearKind.WORK_TABLE),
     "gear-overloaded": lambda plan: change_gear(plan, GearKind.LIFTING_CLAMP, wll=mass(4000, "lb")),
     "gear-near-limit": lambda plan: change_gear(plan, GearKind.LIFTING_CLAMP, wll=mass(4600, "lb")),

@@ -58,6 +58,13 @@ def change_cable(plan: Plan, position: int, **changes: Any) -> Plan:
     return change_system(plan, position, motor_lead=replace(lead, main_cable=cable))
 
 
+def change_line(plan: Plan, position: int, **changes: Any) -> Plan:
+    """Return the plan with the discharge line of a system changed."""
+    line = plan.systems[position].line
+    assert line is not None
+    return change_system(plan, position, line=replace(line, **changes))
+
+
 def change_line_test(plan: Plan, position: int, **changes: Any) -> Plan:
     """Return the plan with the line test of a system changed."""
     line = plan.systems[position].line
