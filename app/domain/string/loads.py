@@ -7,7 +7,7 @@ from enum import StrEnum
 from app.domain.plan import Plan
 from app.domain.quantities import Mass, Ratio
 from app.domain.string.simulator import Moment
-from app.domain.string.supports import Hanging, Support, SupportKind
+from app.domain.string.supports import RULE_OF, Hanging, Support, SupportKind
 
 
 class Change(StrEnum):
@@ -38,6 +38,17 @@ class Load:
     change: Change = Change.NONE
 
     @property
+    def held_by(self) -> str:
+        """Return the support in words, with its gear and the part that it is on."""
+        gear = ", ".join(item for item in self.support.gear if item != self.support.kind)
+        return f"{self.support.kind} {gear} on {self.support.on}".replace("  ", " ")
+
+    @property
+    def rests_on(self) -> str:
+        """Return what the support rests on."""
+        return RULE_OF[self.support.kind].rests_on
+
+    @property
     def weakest(self) -> Rating | None:
         """Return the lowest rating of what sees the load, or none where nothing is rated."""
         return min(self.ratings, key=lambda rating: rating.wll.si, default=None)
@@ -59,8 +70,7 @@ def loads(plan: Plan, moment: Moment) -> tuple[Load, ...]:
     """Return the greatest load of each support in a step, which is that before it or that after it."""
     before = {_key(load): load for load in seen(plan, moment.before)}
     after = {_key(load): load for load in seen(plan, moment.after)}
-    gone = (replace(load, change=Change.COMES_OFF) for key, load in before.items() if key not in after)
-    return (*gone, *(_greater(load, before.get(key)) for key, load in after.items()))
+    return tuple(_greater(before.get(key), after.get(key)) for key in (before | after))
 
 
 def seen(plan: Plan, hangings: Iterable[Hanging]) -> tuple[Load, ...]:
@@ -99,9 +109,11 @@ def _key(load: Load) -> tuple[SupportKind, str]:
     return load.support.kind, load.support.on
 
 
-def _greater(after: Load, before: Load | None) -> Load:
-    if before is None:
-        return replace(after, change=Change.COMES_ON)
+def _greater(before: Load | None, after: Load | None) -> Load:
+    if before is None or after is None:
+        alone, change = (after, Change.COMES_ON) if before is None else (before, Change.COMES_OFF)
+        assert alone is not None, "a support is there before the step or after it"
+        return replace(alone, change=change)
     return replace(after, weight=max(after.weight, before.weight, key=lambda weight: weight.si))
 
 
