@@ -1,6 +1,7 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from app.domain.as_built_parts import amount, clamps, parts, tally_lines, time_text
 from app.domain.as_built_work import connections, gear, steps, tests
@@ -29,6 +30,7 @@ from app.domain.install_record import (
     Photo,
     PlanText,
     RunFacts,
+    SheetChange,
     Signature,
     UndoneTick,
     Well,
@@ -57,6 +59,7 @@ def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> In
         tally=tally_lines(built),
         tests=tests(run),
         hold_points=tuple(_hold_points(run)),
+        sheet_changes=tuple(_sheet_changes(run)),
         deviations=tuple(_deviations(run)),
         corrections=tuple(_corrections(run)),
         undone_ticks=tuple(_undone(run)),
@@ -113,6 +116,19 @@ def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
             attendance=tuple(Attendee(person.name, person.role) for person in hold.talk.attendance),
             signatures=tuple(_signature(signed) for signed in hold.signatures),
             released_at=time_text(hold.released_at),
+        )
+
+
+def _sheet_changes(run: Run) -> Iterator[SheetChange]:
+    for change in run.sheet.changes:
+        yield SheetChange(
+            number=change.number,
+            step=change.step,
+            kind=change.kind.value,
+            what=change.what,
+            why=change.why,
+            by=change.by.titled,
+            at=time_text(datetime.fromisoformat(change.at)),
         )
 
 

@@ -237,6 +237,19 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetChange:
+    """A change to the compiled sheet before its release; step 0 is not in the sheet that was run."""
+
+    number: int
+    step: int
+    kind: str
+    what: str
+    why: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class Correction:
     """A reading put right, with the first entry kept legible."""
 
@@ -345,6 +358,7 @@ class InstallRecord:
     tally: tuple[TallyLine, ...]
     tests: tuple[ProofTest, ...]
     hold_points: tuple[HoldPointHeld, ...]
+    sheet_changes: tuple[SheetChange, ...]
     deviations: tuple[Deviation, ...]
     corrections: tuple[Correction, ...]
     undone_ticks: tuple[UndoneTick, ...]

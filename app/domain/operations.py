@@ -6,6 +6,7 @@ from enum import StrEnum
 class Operation(StrEnum):
     """What a step does."""
 
+    OWN_STEP = "own step"
     CHECK_GEAR = "check gear"
     CHECK_TOOL = "check tool"
     CHECK_CLAMPS = "check clamps"

@@ -7,6 +7,7 @@ from enum import StrEnum
 from app.domain.cautions import Caution
 from app.domain.connections import ToolKind
 from app.domain.crew import HoldPoint, StageKind
+from app.domain.events import Who
 from app.domain.operations import Operation
 from app.domain.quantities import Duration, Length, Pressure, Quantity, Resistance, Temperature, Torque
 
@@ -105,6 +106,12 @@ class Step:
     joined: Joined | None = None
     dressed: Dressed | None = None
 
+    @property
+    def happens_once(self) -> bool:
+        """Return whether it joins, dresses, moves gear, or reads a serial that only one step can have."""
+        reads_serial = any(reading.kind is ReadingKind.SERIAL for reading in self.readings)
+        return bool(self.joined or self.dressed or self.gear) or reads_serial
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -119,12 +126,40 @@ class Stage:
     last: int
 
 
+class ChangeKind(StrEnum):
+    """What was done to a step of the compiled sheet before the release."""
+
+    LEFT_OUT = "left out"
+    MOVED = "moved"
+    REWORDED = "reworded"
+    ADDED = "added"
+    REPEATED = "repeated"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChange:
+    """A change to the compiled sheet: its number, what was done to which step, by whom, when and why.
+
+    `step` is the number in this sheet, 0 where the step is not in it.
+    """
+
+    number: int
+    kind: ChangeKind
+    key: str
+    step: int
+    what: str
+    by: Who
+    at: str
+    why: str
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """All stages and steps of a run, in order."""
+    """All stages and steps of a run, in order, and how they differ from what was compiled."""
 
     stages: tuple[Stage, ...]
     steps: tuple[Step, ...]
+    changes: tuple[SheetChange, ...] = ()
     by_stage: dict[str, Stage] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

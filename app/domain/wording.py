@@ -21,6 +21,7 @@ O = Operation  # noqa: E741 - the table below reads as a table
 C = Caution
 
 RULES: tuple[OperationRule, ...] = (
+    OperationRule(O.OWN_STEP, SUPERVISOR, "{text}"),
     OperationRule(
         O.CHECK_GEAR, SUPERVISOR, "Check {gear_name}: tag, WLL {wll}, certificate in date, no damage."
     ),

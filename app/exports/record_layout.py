@@ -151,6 +151,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Joints in the tally", len(record.tally)),
     _tests,
     _hold_points,
+    lambda record: _row("Changes to the sheet before release", len(record.sheet_changes)),
     _deviations,
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),

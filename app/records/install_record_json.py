@@ -11,6 +11,8 @@ from app.records.json_text import read_canonical
 from app.records.plain import from_plain, to_plain
 
 WHERE = "record"
+# What a record that was sealed before they were thought of does not have.
+LATER_MEMBERS: dict[str, object] = {"sheet_changes": []}
 
 
 def record_bytes(record: InstallRecord) -> bytes:
@@ -31,6 +33,8 @@ def record_from_plain(value: object) -> tuple[InstallRecord | None, list[Problem
     """Return the record that a plain JSON value spells, or every reason why it spells none."""
     if isinstance(value, dict) and value.get("format", FORMAT) != FORMAT:
         return None, [_other_format(value["format"])]
+    if isinstance(value, dict):
+        value = LATER_MEMBERS | value
     return from_plain(InstallRecord, value, WHERE)
 
 

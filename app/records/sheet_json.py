@@ -3,10 +3,13 @@
 from app.domain.cautions import GENERAL
 from app.domain.problems import Problem
 from app.domain.quantities import Quantity, as_typed
-from app.domain.sheet import ReadingWanted, Sheet, Step
+from app.domain.sheet import ReadingWanted, Sheet, SheetChange, Step
 from app.records.canonical import canonical_bytes
 from app.records.json_text import read_json
 from app.records.plain import from_plain, to_plain
+
+# What a sheet that was frozen before they were thought of does not have.
+LATER_MEMBERS: dict[str, object] = {"changes": []}
 
 
 def sheet_bytes(sheet: Sheet) -> bytes:
@@ -17,6 +20,8 @@ def sheet_bytes(sheet: Sheet) -> bytes:
 def read_sheet(data: bytes) -> tuple[Sheet | None, list[Problem]]:
     """Return the sheet that frozen bytes hold, or every reason why they hold none."""
     value, unreadable = read_json(data, "sheet")
+    if isinstance(value, dict):
+        value = LATER_MEMBERS | value
     return (None, unreadable) if unreadable else from_plain(Sheet, value, "sheet")
 
 
@@ -57,6 +62,21 @@ def step_to_json(step: Step) -> dict[str, object]:
         "role": step.role,
         "source": step.source,
         "needs": list(step.needs),
+    }
+
+
+def change_to_json(change: SheetChange) -> dict[str, object]:
+    """Return one change to the compiled sheet for other programs."""
+    return {
+        "number": change.number,
+        "kind": change.kind.value,
+        "key": change.key,
+        "step": change.step,
+        "what": change.what,
+        "by": change.by.name,
+        "role": change.by.role,
+        "at": change.at,
+        "why": change.why,
     }
 
 

@@ -24,6 +24,7 @@ from app.domain.install_record import (
     ProofTest,
     ReadingVerdict,
     RunFacts,
+    SheetChange,
     Signature,
     StepReading,
     StepRun,
@@ -61,6 +62,26 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
         tally=tuple(_joint(index) for index in range(1, joints + 1)),
         tests=_tests(),
         hold_points=_hold_points(),
+        sheet_changes=(
+            SheetChange(
+                2,
+                3,
+                "reworded",
+                "'Set slips.' now reads 'Set the small slips.'",
+                "two sizes on deck",
+                "Invented Supervisor (supervisor)",
+                _time(2, "15"),
+            ),
+            SheetChange(
+                3,
+                0,
+                "left out",
+                "Left out: 'Service the motor with oil.'",
+                "serviced at the shop",
+                "Invented Supervisor (supervisor)",
+                _time(2, "16"),
+            ),
+        ),
         deviations=_deviations(),
         corrections=(
             Correction(

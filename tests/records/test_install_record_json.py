@@ -71,6 +71,17 @@ def test_every_mistake_is_named_with_its_place() -> None:
     assert any("in window" in problem.text for problem in problems)
 
 
+def test_a_record_that_was_sealed_before_there_were_changes_to_the_sheet_still_reads() -> None:
+    record = sample_record()
+    plain = json.loads(record_bytes(record))
+    del plain["sheet_changes"]
+
+    back, problems = record_from_plain(plain)
+
+    assert problems == []
+    assert back == replace(record, sheet_changes=())
+
+
 def test_a_record_of_another_format_is_refused_with_both_names() -> None:
     plain = json.loads(record_bytes(sample_record())) | {"format": "twinleg-install-record-2"}
 

@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -8,8 +9,9 @@ from hypothesis import strategies as st
 from app.demo import DEMO_NAMES, demo_plan_text
 from app.domain.cautions import GENERAL
 from app.domain.compiler.compile import compile_plan
+from app.domain.events import Who
 from app.domain.plan import Plan
-from app.domain.sheet import Sheet
+from app.domain.sheet import ChangeKind, Sheet, SheetChange
 from app.records.canonical import canonical_bytes
 from app.records.sheet_json import read_sheet, sheet_bytes, sheet_to_json
 from app.services.proof import prove
@@ -48,6 +50,29 @@ def sheet(request: pytest.FixtureRequest) -> Sheet:
     proven = prove(demo_plan_text(request.param), date(2031, 5, 4)).sheet
     assert proven is not None
     return proven
+
+
+def test_a_frozen_sheet_comes_back_with_its_changes(sheet: Sheet) -> None:
+    who = Who("p-1", "Änne Example", "supervisor")
+    at = "2031-05-04T06:00:00+02:00"
+    changes = (
+        SheetChange(3, ChangeKind.LEFT_OUT, "a/b", 0, "Left out: 'Do it.'", who, at, "not needed"),
+        SheetChange(5, ChangeKind.ADDED, "own-step/5", 7, "Added behind 'Do it.'", who, at, "site rule"),
+    )
+    changed = replace(sheet, changes=changes)
+
+    again, problems = read_sheet(sheet_bytes(changed))
+
+    assert (again, problems) == (changed, [])
+
+
+def test_a_sheet_that_was_frozen_before_there_were_changes_still_reads(sheet: Sheet) -> None:
+    plain = json.loads(sheet_bytes(sheet))
+    del plain["changes"]
+
+    again, problems = read_sheet(canonical_bytes(plain))
+
+    assert (again, problems) == (sheet, [])
 
 
 def test_a_frozen_sheet_comes_back_exactly(sheet: Sheet) -> None:

@@ -1,0 +1,1 @@
+"""Changes to the compiled sheet of a plan before its release, kept as differences to what was compiled."""
