@@ -24,6 +24,7 @@ class StageKind(StrEnum):
     SUPPORT = "support clamp"
     RUNNING = "running to depth"
     LANDING = "landing"
+    PULLING = "pulling"
 
 
 # Common practice: nobody goes past these without a talk and signatures.

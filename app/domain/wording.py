@@ -328,5 +328,3 @@ RULES: tuple[OperationRule, ...] = (
         O.COUNT_GEAR, SUPERVISOR, "Count the temporary gear: all that went on has come off.", (C.DROPPED,)
     ),
 )
-
-RULE_OF: dict[Operation, OperationRule] = {rule.operation: rule for rule in RULES}

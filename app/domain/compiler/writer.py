@@ -8,7 +8,7 @@ from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.problems import Problem
 from app.domain.sheet import Dressed, GearMove, Joined, Lane, ReadingWanted, Sheet, Stage, Step
-from app.domain.wording import RULE_OF
+from app.domain.wording_of import RULE_OF
 
 BEFORE_ANYTHING = ""
 
@@ -17,7 +17,8 @@ BEFORE_ANYTHING = ""
 class SheetWriter:
     """Guards the numbering: every step gets its number, its stage and a key that no other has.
 
-    `about` names the system that deck work is about; on the floor the stage says it.
+    `about` names the system that deck work is about; on the floor the stage says it. `prefix` tells the keys
+    of a way back from those of the run.
     """
 
     plan: Plan
@@ -25,15 +26,16 @@ class SheetWriter:
     cables: list[str] = field(default_factory=list)
     rigged: tuple[str, ...] = ()
     about: str = ""
+    prefix: str = ""
     _steps: list[Step] = field(default_factory=list)
     _stages: list[Stage] = field(default_factory=list)
     _keys: Counter[str] = field(default_factory=Counter)
     _deck_work: dict[str, list[int]] = field(default_factory=dict)
 
-    def stage(self, kind: StageKind, title: str, system: str = "") -> None:
-        """Begin a stage, behind the hold point that the plan sets before it."""
+    def stage(self, kind: StageKind, title: str, system: str = "", *, of: str = "") -> None:
+        """Begin a stage, behind the hold point that the plan sets before it; `of` tells like stages apart."""
         self._close_stage()
-        stage_id = "-".join(word for word in (kind.value, system) if word).replace(" ", "-")
+        stage_id = "-".join(word for word in (kind.value, of or system) if word).replace(" ", "-")
         first = len(self._steps) + 1
         held = _hold_point(self.plan, kind, system)
         self._stages.append(Stage(stage_id, kind, system, title, held, first, first - 1))
@@ -77,6 +79,10 @@ class SheetWriter:
             )
         )
 
+    def written(self) -> tuple[Step, ...]:
+        """Return the steps so far."""
+        return tuple(self._steps)
+
     def finish(self) -> Sheet:
         """Return the sheet of all that was written."""
         self._close_stage()
@@ -90,7 +96,8 @@ class SheetWriter:
         return tuple(sorted(numbers))
 
     def _key(self, operation: Operation, parts: tuple[str, ...]) -> str:
-        name = "/".join((*parts, operation.value)).replace(" ", "-")
+        named = (self.prefix, *parts) if self.prefix else parts
+        name = "/".join((*named, operation.value)).replace(" ", "-")
         self._keys[name] += 1
         return name if self._keys[name] == 1 else f"{name}/{self._keys[name]}"
 

@@ -4,27 +4,15 @@ A need belongs to the law that it serves and says what is missing and what would
 simulator reads the table in a loop; the list in the guide is printed from it.
 """
 
-from dataclasses import dataclass
-
 from app.domain.operations import Operation as O  # noqa: N817 - the table reads as a table
 from app.domain.string.effects import heights, holding, joining, proof, temporary
-from app.domain.string.effects.effect import Effect
+from app.domain.string.move import Move
 from app.domain.string.needs import connections as made
 from app.domain.string.needs import deck, reach
 from app.domain.string.needs import holding as held
 from app.domain.string.needs import proof as proven
 from app.domain.string.needs import temporary as gear
-from app.domain.string.needs.need import Need
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """One operation: its needs, in the order they are looked at, and its effects."""
-
-    operation: O
-    needs: tuple[Need, ...] = ()
-    makes: tuple[Effect, ...] = ()
-
+from app.domain.string.pulling_moves import PULLING_MOVES
 
 LOWERED = (
     held.ELEVATORS_HOLD,
@@ -275,5 +263,6 @@ MOVES: tuple[Move, ...] = (
     *CLOSURE_MOVES,
     *DRESSING_MOVES,
     *LANDING_MOVES,
+    *PULLING_MOVES,
 )
 MOVE_OF: dict[O, Move] = {move.operation: move for move in MOVES}

@@ -29,13 +29,17 @@ def _lifted(state: StringState, step: Step) -> None:
 
 
 def _gauge_at_hands(state: StringState, step: Step) -> None:
-    # The gauge is the lowest of what was lifted.
+    # The gauge is the lowest of what was lifted; both legs come down, so the mark is out of reach.
+    system = state.known.system_of.get(step.parts[0])
+    if system is not None and step.parts[-1] not in state.standing:
+        state.heights.at_hands.pop(state.bodies.of(system.datum.joint), None)
     state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[0]
 
 
 def _on_table(state: StringState, step: Step) -> None:
     system = state.known.system_of.get(step.parts[0])
     state.heights.top_m[state.bodies.of(step.parts[0])] = 0.0
+    state.heights.at_hands.pop(state.bodies.of(step.parts[0]), None)
     if system is None:
         return
     # Both legs come down together: the bypass leg stands as much higher as the lengths say.

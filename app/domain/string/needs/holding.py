@@ -135,6 +135,13 @@ ON_SLINGS = Need(
     "the part is not on its slings",
     "fit clamp and slings first",
 )
+ON_SLINGS_FIRST = Need(
+    1,
+    "the part is on its slings",
+    lambda state, step: step.parts[0] in state.temporary.slings,
+    "the part is not on its slings",
+    "put the slings on first",
+)
 UPPER_LIFTED = Need(
     1,
     "the upper part is picked up on its slings",
