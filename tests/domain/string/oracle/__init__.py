@@ -5,6 +5,6 @@ It was written from the design alone and shares no code with `app.domain.string`
 on a sheet with a step wrong, they agree for reasons of their own.
 """
 
-from tests.domain.string.oracle.oracle import LAWS_PROVED, Oracle, broken_laws
+from tests.domain.string.oracle.oracle import LAWS_PROVED, Oracle, broken_laws, greatest_loads
 
-__all__ = ["LAWS_PROVED", "Oracle", "broken_laws"]
+__all__ = ["LAWS_PROVED", "Oracle", "broken_laws", "greatest_loads"]

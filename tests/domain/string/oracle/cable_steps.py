@@ -11,9 +11,7 @@ from tests.domain.string.oracle.needs import Laws
 def connect_pothead(floor: Floor, step: Step) -> Laws:
     """A lead's whole weight comes on its motor."""
     lead, motor = step.parts[0], step.parts[1]
-    if lead not in floor.potheads:
-        floor.add_mass(motor, floor.facts.lead_masses.get(lead, 0.0))
-    floor.potheads.add(lead)
+    floor.add_mass(motor, floor.facts.lead_masses.get(lead, 0.0))
     return set()
 
 

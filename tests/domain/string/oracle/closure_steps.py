@@ -18,7 +18,7 @@ def pick_up_y(floor: Floor, step: Step) -> Laws:
         (FINISHED, floor.one_body(step.parts)),
         (RATING, floor.facts.fits(GearKind.ELEVATORS, floor.rigged, top)),
     )
-    latch(floor, step, top)
+    latch(floor, top)
     return broken
 
 

@@ -120,7 +120,8 @@ def _add_part(facts: Facts, part: Part) -> None:
 def _add_run(facts: Facts, run: Tubing) -> None:
     for joint in run.joints:
         facts.masses[joint.tag] = run.weight.si * joint.length.si
-        facts.lengths[joint.tag] = joint.length.si
+        # Cable runs along the joint as it is made up: the pin is inside the box below.
+        facts.lengths[joint.tag] = joint.length.si - run.make_up_loss.si
         facts.sizes[joint.tag] = run.od.si
         if run.coupling_od is None:
             facts.flush.add(joint.tag)

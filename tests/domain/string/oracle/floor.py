@@ -42,7 +42,6 @@ class Floor:
     due_on_pump_leg: set[str] = field(default_factory=set)
     due_on_tubing: set[str] = field(default_factory=set)
     couplings: set[str] = field(default_factory=set)
-    potheads: set[str] = field(default_factory=set)
     spliced: set[str] = field(default_factory=set)
     landed: str | None = None
     rigged: set[str] = field(default_factory=set)
@@ -146,7 +145,7 @@ class Floor:
 
     def dress(self, station: str, tag: str = "", clamp_type: str = "") -> None:
         """Note a station as dressed, and the weight of its clamp on the part."""
-        if station not in self.dressed and tag:
+        if tag and station not in self.dressed:
             self.add_mass(tag, self.facts.clamp_masses.get(clamp_type, 0.0))
         self.dressed.add(station)
         self.due_on_pump_leg.discard(station)
@@ -155,6 +154,11 @@ class Floor:
     def add_mass(self, tag: str, kilograms: float) -> None:
         """Note weight that comes on a part besides its own."""
         self.added[tag] = self.added.get(tag, 0.0) + kilograms
+
+    def standing_on(self, body: Body) -> set[Body]:
+        """Return the other bodies that stand on support clamps of a body."""
+        found = {self.body_of(part) for part, (joint, _) in self.standing.items() if joint in body}
+        return found - {body}
 
     def mass_of(self, body: Body) -> float:
         """Return the weight in air of a body with all that was fitted to it [kg]."""

@@ -43,9 +43,9 @@ def join(floor: Floor, step: Step) -> None:
     floor.join(step.joined.lower, step.joined.upper)
 
 
-def latch(floor: Floor, step: Step, top: str) -> None:
-    """Hang the parts of a step from the elevators, which latch on the top one."""
-    floor.picked_up.update(step.parts)
+def latch(floor: Floor, top: str) -> None:
+    """Hang what the elevators latch on: the top of a lift, and all that is joined with it."""
+    floor.picked_up.add(top)
     floor.elevators, floor.elevators_gear = top, gripping(floor, GearKind.ELEVATORS, top)
 
 

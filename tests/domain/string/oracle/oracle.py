@@ -8,7 +8,7 @@ from tests.domain.string.oracle import cable_steps, closure_steps, pump_leg_step
 from tests.domain.string.oracle.facts import facts_of
 from tests.domain.string.oracle.floor import Floor
 from tests.domain.string.oracle.needs import BELOW, HELD, RATING, Laws
-from tests.domain.string.oracle.rating import is_overloaded
+from tests.domain.string.oracle.rating import is_overloaded, loads
 
 LAWS_PROVED = (1, 2, 3, 4, 5)
 DOES = {**tubing_steps.DOES, **pump_leg_steps.DOES, **closure_steps.DOES, **cable_steps.DOES}
@@ -40,6 +40,14 @@ class Oracle:
             broken.add(RATING)
         return broken
 
+    def walk(self, steps: Iterable[Step]) -> dict[int, int]:
+        """Do some steps and return each law that they break, with the place of the first of them."""
+        first: dict[int, int] = {}
+        for place, step in enumerate(steps, start=1):
+            for law in self.do(step):
+                first.setdefault(law, place)
+        return first
+
     def finish(self) -> Laws:
         """Return the laws that are broken when no step follows."""
         return set() if self.floor.counted else {BELOW}
@@ -50,10 +58,16 @@ def broken_laws(plan: Plan, steps: Iterable[Step]) -> dict[int, int]:
 
     What is missing at the end is charged to the last step.
     """
-    oracle, first, place = Oracle(plan), dict[int, int](), 0
-    for place, step in enumerate(steps, start=1):
-        for law in oracle.do(step):
-            first.setdefault(law, place)
-    for law in oracle.finish():
-        first.setdefault(law, place)
-    return dict(sorted(first.items()))
+    oracle, done = Oracle(plan), tuple(steps)
+    broken = oracle.walk(done)
+    return dict.fromkeys(oracle.finish(), len(done)) | broken
+
+
+def greatest_loads(plan: Plan, steps: Iterable[Step]) -> dict[str, float]:
+    """Return the greatest load that each piece of gear and type of clamp sees on the way [kg]."""
+    oracle, greatest = Oracle(plan), dict[str, float]()
+    for step in steps:
+        oracle.do(step)
+        for name, seen, _ in loads(oracle.floor):
+            greatest[name] = max(greatest.get(name, 0.0), seen)
+    return greatest

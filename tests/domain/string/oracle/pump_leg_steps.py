@@ -54,9 +54,14 @@ def fit_lifting_clamp(floor: Floor, step: Step) -> Laws:
 def pick_up_part(floor: Floor, step: Step) -> Laws:
     """A lift goes up by its slings, whole; its stations come due."""
     broken = unmet((HELD, step.parts[-1] in floor.slings), (FINISHED, floor.one_body(step.parts)))
-    floor.picked_up.update(step.parts)
+    floor.picked_up.add(step.parts[-1])
     floor.come_due(step.parts)
     return broken
+
+
+def line_up(floor: Floor, step: Step) -> Laws:
+    """A part is turned in line on its slings."""
+    return unmet((HELD, step.parts[-1] in floor.slings))
 
 
 def lower_to_gauge(floor: Floor, step: Step) -> Laws:
@@ -178,6 +183,7 @@ DOES: dict[O, Callable[[Floor, Step], Laws]] = {
     O.REMOVE_COVER: remove_cover,
     O.FIT_LIFTING_CLAMP: fit_lifting_clamp,
     O.PICK_UP_PART: pick_up_part,
+    O.LINE_UP: line_up,
     O.LOWER_TO_GAUGE: lower_to_gauge,
     O.LAND_ON_SUPPORT: land_on_support,
     O.BOLT: bolt,

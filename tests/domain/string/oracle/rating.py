@@ -22,15 +22,10 @@ def loads(floor: Floor) -> Iterator[tuple[str, float, float]]:
             if clamp_type in floor.facts.clamp_ratings:
                 yield clamp_type, own, floor.facts.clamp_ratings[clamp_type]
         # The support clamp sees what stands on it; all else on a body sees what stands on the body too.
-        seen = own + sum(floor.mass_of(standing) for standing in _standing_on(floor, body))
+        seen = own + sum(floor.mass_of(standing) for standing in floor.standing_on(body))
         for tag in _gear_on(floor, body):
             if tag in ratings:
                 yield tag, seen, ratings[tag]
-
-
-def _standing_on(floor: Floor, body: Body) -> set[Body]:
-    found = {floor.body_of(part) for part, (joint, _) in floor.standing.items() if joint in body}
-    return found - {body}
 
 
 def _gear_on(floor: Floor, body: Body) -> Iterator[str]:

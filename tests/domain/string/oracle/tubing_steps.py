@@ -64,7 +64,7 @@ def pick_up_joint(floor: Floor, step: Step) -> Laws:
         (RATING, top not in floor.facts.flush or top in floor.nubbins),
     )
     note_protector(floor, step)
-    latch(floor, step, top)
+    latch(floor, top)
     return broken
 
 
@@ -195,7 +195,7 @@ def pick_up_hanger(floor: Floor, step: Step) -> Laws:
     broken = unmet((HELD, floor.elevators is None))
     note_protector(floor, step)
     floor.landing_joint = True
-    latch(floor, step, step.parts[0])
+    latch(floor, step.parts[0])
     return broken
 
 
