@@ -55,6 +55,8 @@ TOP_LEVEL_NAMES = (
 )
 
 DOMAIN_LIBRARIES = ("pint",)
+# The one exception, a solver, stands behind one door: no other module may import it.
+DOORS = {"highspy": "app.domain.joint_choice.solver"}
 
 # Standard modules that the domain may not import, and what each would let in.
 IMPURE_MODULES = {
@@ -172,7 +174,7 @@ def impure_domain_imports(modules: Modules) -> Iterator[str]:
             top = imported.target.partition(".")[0]
             if top in IMPURE_MODULES:
                 yield f"{module.name}:{imported.line}: '{top}' lets in {IMPURE_MODULES[top]}"
-            elif top not in (*sys.stdlib_module_names, *DOMAIN_LIBRARIES, "app"):
+            elif top not in (*sys.stdlib_module_names, *DOMAIN_LIBRARIES, *DOORS, "app"):
                 yield f"{module.name}:{imported.line}: the domain may not import the library '{top}'"
 
 
@@ -193,6 +195,15 @@ def libraries_away_from_home(modules: Modules) -> Iterator[str]:
             top = imported.target.partition(".")[0]
             if module.layer not in LIBRARY_HOMES.get(top, (module.layer,)):
                 yield f"{module.name}:{imported.line}: '{top}' belongs to {', '.join(LIBRARY_HOMES[top])}"
+
+
+def libraries_past_their_door(modules: Modules) -> Iterator[str]:
+    """Return each import of a library that stands behind one module by another module."""
+    for module in modules.values():
+        for imported in imports_of(module):
+            door = DOORS.get(imported.target.partition(".")[0], module.name)
+            if module.name != door:
+                yield f"{module.name}:{imported.line}: '{imported.target}' is imported by {door} alone"
 
 
 def long_modules(modules: Modules) -> Iterator[str]:
@@ -219,6 +230,7 @@ MODULE_RULES: tuple[Rule, ...] = (
     impure_domain_imports,
     impure_domain_calls,
     libraries_away_from_home,
+    libraries_past_their_door,
     long_modules,
     long_functions,
 )

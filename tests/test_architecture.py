@@ -16,6 +16,7 @@ from tests.house_rules import (
     impure_domain_calls,
     impure_domain_imports,
     libraries_away_from_home,
+    libraries_past_their_door,
     long_functions,
     long_modules,
     strange_top_level_names,
@@ -126,6 +127,12 @@ PLANTED = (
     Planted(impure_domain_calls, "app/domain/plan.py", "text = open('plan.toml').read()", "call 'open'"),
     Planted(libraries_away_from_home, "app/web/pages.py", "from sqlalchemy import text", "belongs to store"),
     Planted(libraries_away_from_home, "app/services/runs.py", "import fastapi", "belongs to web"),
+    Planted(
+        libraries_past_their_door, "app/domain/plan.py", "import highspy", "by app.domain.joint_choice.solver"
+    ),
+    Planted(
+        libraries_past_their_door, "app/services/runs.py", "from highspy import cb", "joint_choice.solver al"
+    ),
     Planted(long_modules, "app/domain/plan.py", "x = 1\n" * 401, "401 lines, and 400 is the limit"),
     Planted(long_functions, "app/domain/plan.py", LONG_FUNCTION, "'long' has 41 lines of code"),
 )

@@ -39,9 +39,9 @@ NO_CLOSING = Closing()
 class ClosureVerdict(StrEnum):
     """Whether the legs of a system close."""
 
-    CLOSES = "closes"
-    NARROW = "closes, but narrowly"
-    OPEN = "does not close"
+    CLOSES = "close"
+    NARROW = "close narrowly"
+    OPEN = "do not close"
 
 
 @dataclass(frozen=True, slots=True)

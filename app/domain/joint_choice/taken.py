@@ -1,0 +1,32 @@
+"""The plan as it is once a choice is taken: its joints in the leg, those that are free on the rack."""
+
+from dataclasses import replace
+
+from app.domain.closing_legs import Rack
+from app.domain.joint_choice.choice import Leg
+from app.domain.parts import Joint
+from app.domain.plan import Plan, System
+
+
+def with_leg(plan: Plan, position: int, leg: Leg) -> Plan:
+    """Return the plan with a leg's joints in a system and the joints that it frees on the rack."""
+    system = plan.systems[position]
+    joints = system.bypass.joints
+    under = joints[: [joint.tag for joint in joints].index(system.datum.joint)]
+    built = replace(
+        system,
+        bypass=replace(system.bypass, joints=(*under, *leg.joints)),
+        datum=replace(system.datum, joint=leg.joints[0].tag),
+    )
+    systems = (*plan.systems[:position], built, *plan.systems[position + 1 :])
+    return replace(plan, systems=systems, rack=_rack(plan, system, leg))
+
+
+def _rack(plan: Plan, system: System, leg: Leg) -> tuple[Rack, ...]:
+    taken = set(leg.racked)
+    left = tuple(
+        replace(rack, joints=tuple(joint for joint in rack.joints if joint.tag not in taken))
+        for rack in plan.rack
+    )
+    freed: tuple[Joint, ...] = tuple(joint for joint in system.bypass.joints if joint.tag in leg.freed)
+    return (*left, Rack(system.bypass.name, freed)) if freed else left
