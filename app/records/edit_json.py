@@ -67,8 +67,6 @@ def entry_of(plan_id: str, edit: Edit) -> EditEntry:
     """Return the entry under which a change is kept.
 
     The name stands in the entry itself, so that it can be read without the table of people.
-
-    Raises: UnicodeEncodeError where a text holds half a letter.
     """
     body = {"act": to_plain(edit.act), "name": edit.who.name, "role": edit.who.role, "why": edit.why}
     text = quick_canonical_bytes(body).decode()

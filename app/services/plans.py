@@ -6,12 +6,14 @@ import secrets
 import sqlite3
 
 from app.domain.crew import SUPERVISOR
+from app.domain.edits.kinds import Edit, History, last_number
 from app.domain.events import PlanReleased, Who
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity
 from app.domain.refusals import RefusedError, RightsError
 from app.domain.run import new_run
 from app.domain.sheet import Sheet
+from app.records.edit_json import read_entry
 from app.records.plan_json import plan_fingerprint
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import sheet_bytes
@@ -20,7 +22,7 @@ from app.services.proof import Proof, accepting, prove
 from app.services.recording import record_events
 from app.services.runs import Acted, Intent, Recorded, checked_key, once, recorded
 from app.services.site import Site
-from app.store import photos, plans
+from app.store import photos, plans, sheet_edits
 from app.store.plans import KeptPlan
 
 MEANING = "I have checked this plan and release it to be run."
@@ -44,6 +46,16 @@ class UnknownPlanError(RefusedError):
 
     def __init__(self, plan_id: str) -> None:
         super().__init__(f"There is no plan '{plan_id}' here. Choose one from the list of plans.")
+
+
+class SheetChangedError(RefusedError):
+    """The sheet is not as it was shown."""
+
+    rule = "sheet-changed"
+
+    def __init__(self, history: History) -> None:
+        by = f", last by {history[-1].who.name}" if history else ""
+        super().__init__(f"The sheet has been changed since you saw it{by}. Look at it again, then decide.")
 
 
 def keep_plan(site: Site, name: str, text: str, by: Who) -> KeptPlan:
@@ -91,12 +103,50 @@ def all_plans(site: Site) -> list[KeptPlan]:
         return plans.list_plans(session)
 
 
+def edits_of(site: Site, plan_id: str) -> tuple[Edit, ...]:
+    """Return the list of changes to a plan's sheet, those taken back too.
+
+    Raises: UnreadableEditError where a newer program wrote one.
+    """
+    with site.database.reader() as session:
+        return tuple(read_entry(entry) for entry in sheet_edits.read_edits(session, plan_id))
+
+
+def edits_seen_by_writer(connection: sqlite3.Connection, plan_id: str) -> tuple[Edit, ...]:
+    """Return the same list as the writing connection sees it."""
+    return tuple(read_entry(entry) for entry in sheet_edits.edits_seen_by_writer(connection, plan_id))
+
+
+def as_seen(history: History, seen: int) -> None:
+    """Pass where a list of changes ends as somebody saw it.
+
+    Raises: SheetChangedError.
+    """
+    if last_number(history) != seen:
+        raise SheetChangedError(history)
+
+
+def proof_of(site: Site, kept: KeptPlan) -> Proof:
+    """Return the proof of a kept plan today, with the changes to its sheet."""
+    return prove(kept.text, site.clock().date(), edits_of(site, kept.id))
+
+
 async def release(
-    site: Site, plan_id: str, by: Who | None, *, pin: str, accepted: tuple[str, ...], key: str
+    site: Site,
+    plan_id: str,
+    by: Who | None,
+    *,
+    pin: str,
+    accepted: tuple[str, ...],
+    key: str,
+    seen: int = 0,
 ) -> Acted:
     """Check, freeze and sign for a plan; what comes back names the new run.
 
-    Raises: RightsError, SignInError; PlanError where a finding stops it or a caution is not accepted.
+    `seen` is the number of the last entry in the list of changes that the releaser saw, 0 where it is empty.
+
+    Raises: RightsError, SignInError; PlanError where a finding stops it or a caution is not accepted;
+    SheetChangedError where the sheet was changed since it was seen.
     """
     if by is None or by.role != SUPERVISOR:
         name, role = (by.name, by.role) if by else ("Nobody", "not signed in")
@@ -104,8 +154,9 @@ async def release(
     checked_key(key)
     await check_pin(site, by.person_id, pin)
     kept = plan_of(site, plan_id)
+    history = tuple(edit for edit in edits_of(site, plan_id) if edit.number <= seen)
     # Proving and freezing take a while, which other people's taps should not wait for.
-    proof = await asyncio.to_thread(prove, kept.text, site.clock().date())
+    proof = await asyncio.to_thread(prove, kept.text, site.clock().date(), history)
     plan, sheet = _releasable(proof, accepted)
     frozen = await asyncio.to_thread(sheet_bytes, sheet)
     at, run_id = site.now_text(), f"{site.clock():%Y%m%d}-{secrets.token_hex(3)}"
@@ -123,10 +174,11 @@ async def release(
         meaning=MEANING,
         practice=site.practice,
     )
-    asked = hashlib.sha256(repr((plan_id, accepted)).encode()).hexdigest()
+    asked = hashlib.sha256(repr((plan_id, accepted, seen)).encode()).hexdigest()
     intent = Intent(plan_id, by, key, "release", asked)
 
     def released(connection: sqlite3.Connection) -> Recorded:
+        as_seen(edits_seen_by_writer(connection, plan_id), seen)
         photos.add_photo(connection, text)
         photos.add_photo(connection, sheet_content)
         run = record_events(site, connection, new_run(run_id, plan, sheet), (event,), by)

@@ -47,6 +47,28 @@ class PlanRow(SQLModel, table=True):
     created_by: str = Field(sa_type=Text)
 
 
+class SheetEditRow(SQLModel, table=True):
+    """One change to the sheet of a plan before its release; only ever added."""
+
+    __tablename__ = "sheet_edit"
+    __table_args__ = (
+        CheckConstraint("number >= 1", name="number_counts_from_1"),
+        _not_empty("kind"),
+        CheckConstraint("version >= 1", name="version_counts_from_1"),
+        _time_with_offset("at"),
+        CheckConstraint("json_valid(body)", name="body_is_json"),
+        _STRICT_NO_ROWID,
+    )
+
+    plan_id: str = Field(sa_type=Text, foreign_key="plan.id", primary_key=True)
+    number: int = Field(sa_type=Integer, primary_key=True)
+    kind: str = Field(sa_type=Text)
+    version: int = Field(sa_type=Integer)
+    at: str = Field(sa_type=Text)
+    by: str = Field(sa_type=Text)
+    body: str = Field(sa_type=Text)
+
+
 class EventRow(SQLModel, table=True):
     """One event of one run, chained to the event before it; only ever added."""
 
@@ -187,6 +209,15 @@ _TRIGGERS = {
         """CREATE TRIGGER event_never_replaced BEFORE INSERT ON event
         WHEN EXISTS (SELECT 1 FROM event WHERE run_id = NEW.run_id AND sequence = NEW.sequence)
         BEGIN SELECT RAISE(ABORT, 'an event is never replaced: add it after the last one'); END""",
+    ),
+    "sheet_edit": (
+        """CREATE TRIGGER sheet_edit_never_changes BEFORE UPDATE ON sheet_edit
+        BEGIN SELECT RAISE(ABORT, 'a change to a sheet is never changed: take it back'); END""",
+        """CREATE TRIGGER sheet_edit_never_leaves BEFORE DELETE ON sheet_edit
+        BEGIN SELECT RAISE(ABORT, 'a change to a sheet is never removed: take it back'); END""",
+        """CREATE TRIGGER sheet_edit_never_replaced BEFORE INSERT ON sheet_edit
+        WHEN EXISTS (SELECT 1 FROM sheet_edit WHERE plan_id = NEW.plan_id AND number = NEW.number)
+        BEGIN SELECT RAISE(ABORT, 'a change to a sheet is never replaced: add it after the last one'); END""",
     ),
     "photo": (
         """CREATE TRIGGER photo_never_changes BEFORE UPDATE ON photo

@@ -39,6 +39,10 @@ def open_in_a_new_program(path: Path) -> "subprocess.CompletedProcess[str]":
     )
 
 
+NEWEST = known_revisions(MIGRATIONS)[-1]
+NEXT = f"{int(NEWEST) + 1:04d}"
+
+
 def everything_in(folder: Path) -> dict[str, bytes]:
     return {file.name: file.read_bytes() for file in folder.iterdir()}
 
@@ -120,8 +124,8 @@ def test_the_file_names_tell_the_revisions_that_alembic_knows() -> None:
 def test_a_migration_that_fails_leaves_nothing_half_done(path: Path, tmp_path: Path) -> None:
     broken = tmp_path / "migrations"
     shutil.copytree(MIGRATIONS, broken)
-    (broken / "versions" / "0002_broken.py").write_text(
-        "from alembic import op\nrevision = '0002'\ndown_revision = '0001'\n"
+    (broken / "versions" / f"{NEXT}_broken.py").write_text(
+        f"from alembic import op\nrevision = '{NEXT}'\ndown_revision = '{NEWEST}'\n"
         "def upgrade():\n    op.execute('CREATE TABLE half (x)')\n    op.execute('SELECT nonsense')\n"
     )
 
@@ -138,8 +142,8 @@ def test_a_file_of_the_revision_before_is_brought_up_and_keeps_its_events(path: 
     database.close()
     later = tmp_path / "migrations"
     shutil.copytree(MIGRATIONS, later)
-    (later / "versions" / "0002_later.py").write_text(
-        "from alembic import op\nrevision = '0002'\ndown_revision = '0001'\n"
+    (later / "versions" / f"{NEXT}_later.py").write_text(
+        f"from alembic import op\nrevision = '{NEXT}'\ndown_revision = '{NEWEST}'\n"
         "def upgrade():\n    op.execute('CREATE TABLE later (x)')\n"
     )
 
@@ -151,7 +155,7 @@ def test_a_file_of_the_revision_before_is_brought_up_and_keeps_its_events(path: 
     database.close()
 
 
-@pytest.mark.parametrize("revision", ["0002", "9999", "a1b2c3"])
+@pytest.mark.parametrize("revision", [NEXT, "9999", "a1b2c3"])
 def test_a_database_of_an_unknown_revision_is_refused_and_untouched(path: Path, revision: str) -> None:
     open_database(path, MIGRATIONS).close()
     mark_as_revision(path, revision)
@@ -170,7 +174,7 @@ def test_a_newer_database_that_was_cut_off_keeps_what_its_wal_holds(path: Path, 
     cut_off = tmp_path / "cut off"
     cut_off.mkdir()
     with closing(sqlite3.connect(path)) as newer:
-        newer.execute("UPDATE alembic_version SET version_num = '0002'")
+        newer.execute("UPDATE alembic_version SET version_num = ?", (NEXT,))
         newer.commit()
         for file in (path, path.with_name(path.name + "-wal")):  # as a lost supply would leave them
             shutil.copy(file, cut_off)

@@ -9,8 +9,10 @@ from sqlalchemy import create_engine
 from sqlmodel import SQLModel
 
 from app.records.chain import GENESIS
-from app.store import event_log, photos
+from app.records.edit_json import EditEntry
+from app.store import event_log, photos, plans, sheet_edits
 from app.store.database import Database
+from app.store.plans import KeptPlan
 from tests.store.conftest import AT, draft
 
 
@@ -37,10 +39,14 @@ def raw_event(sequence: int, body: str) -> tuple[object, ...]:
     return ("run-1", sequence, "step_done", 1, AT, "ana", body, GENESIS, "f" * 64)
 
 
-def add_event_and_photo(database: Database) -> None:
+def add_event_photo_and_change(database: Database) -> None:
     database.writer.run(lambda connection: event_log.append(connection, "run-1", 0, [draft()]))
     photo = photos.photo_of(b"pixels", media_type="image/png", name="clamp", at=AT, by="ana")
     database.writer.run(lambda connection: photos.add_photo(connection, photo))
+    plan = KeptPlan("plan-1", "W-12", "", "a" * 64, AT, "ana")
+    database.writer.run(lambda connection: plans.add_plan(connection, plan))
+    edit = EditEntry("plan-1", 1, "step-dropped", 1, AT, "ana", "{}")
+    database.writer.run(lambda connection: sheet_edits.add_edits(connection, [edit]))
 
 
 def contents(path: Path, table: str) -> list[tuple[object, ...]]:
@@ -61,7 +67,7 @@ def test_the_compared_schema_holds_every_table_trigger_and_check(database: Datab
     schema = schema_of(path)
 
     assert set(SQLModel.metadata.tables) <= set(schema)
-    assert sum(name.startswith(("event_never", "photo_never")) for name in schema) == 6
+    assert sum("_never_" in name for name in schema) == 9
     for table in SQLModel.metadata.tables:
         assert any(re.search(r"\bCHECK\b", clause) for clause in schema[table]), table
 
@@ -75,7 +81,13 @@ def test_no_column_is_named_in_the_metadata_and_missing_in_the_file(database: Da
 
 
 OTHER_EVENT = f"INTO event VALUES ('run-1', 1, 'x', 1, '{AT}', 'eve', '[]', '{GENESIS}', '{'a' * 64}')"
+OTHER_EDIT = f"INTO sheet_edit VALUES ('plan-1', 1, 'x', 1, '{AT}', 'eve', '[]')"
 APPEND_ONLY_BREACHES = [
+    ("sheet_edit", "UPDATE sheet_edit SET body = '[]'"),
+    ("sheet_edit", "UPDATE OR REPLACE sheet_edit SET number = 1"),
+    ("sheet_edit", "DELETE FROM sheet_edit"),
+    ("sheet_edit", f"INSERT OR REPLACE {OTHER_EDIT}"),
+    ("sheet_edit", f"INSERT {OTHER_EDIT} ON CONFLICT DO UPDATE SET body = '[]'"),
     ("event", "UPDATE event SET body = '{\"depth\":1}'"),
     ("event", "UPDATE OR REPLACE event SET sequence = 1"),
     ("event", "UPDATE OR IGNORE event SET hash = previous"),
@@ -93,7 +105,7 @@ APPEND_ONLY_BREACHES = [
 def test_the_writing_connection_cannot_change_what_is_only_added(
     database: Database, path: Path, table: str, breach: str
 ) -> None:
-    add_event_and_photo(database)
+    add_event_photo_and_change(database)
     before = contents(path, table)
 
     with pytest.raises(sqlite3.IntegrityError, match="is never"):
@@ -106,7 +118,7 @@ def test_the_writing_connection_cannot_change_what_is_only_added(
 def test_a_stranger_without_our_pragmas_cannot_either(
     database: Database, path: Path, table: str, breach: str
 ) -> None:
-    add_event_and_photo(database)
+    add_event_photo_and_change(database)
     before = contents(path, table)
 
     with closing(sqlite3.connect(path)) as stranger, pytest.raises(sqlite3.IntegrityError, match="is never"):
@@ -115,9 +127,9 @@ def test_a_stranger_without_our_pragmas_cannot_either(
     assert contents(path, table) == before
 
 
-@pytest.mark.parametrize("table", ["event", "photo"])
+@pytest.mark.parametrize("table", ["event", "photo", "sheet_edit"])
 def test_there_is_no_rowid_by_which_another_row_could_be_pushed_out(database: Database, table: str) -> None:
-    add_event_and_photo(database)
+    add_event_photo_and_change(database)
 
     with pytest.raises(sqlite3.OperationalError, match="rowid"):
         database.writer.run(lambda connection: connection.execute(f"SELECT rowid FROM {table}"))
