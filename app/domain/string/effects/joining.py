@@ -31,11 +31,13 @@ def _join_at_its_height(state: StringState, lower: str, upper: str) -> None:
     added_m = sum(state.known.length_m.get(tag, 0.0) for tag in state.bodies.members(up))
     heights = state.heights
     base_m, at_hands = heights.top_m.pop(low, None), heights.at_hands.pop(low, "")
+    # Where both stood already, as both legs do under a Y-block, the upper one keeps its height.
+    top_m = heights.top_m.pop(up, base_m + added_m if base_m is not None else None)
     state.join(lower, upper)
     body = state.bodies.of(lower)
     heights.at_hands[body] = at_hands
-    if base_m is not None:
-        heights.top_m[body] = base_m + added_m
+    if top_m is not None:
+        heights.top_m[body] = top_m
 
 
 def _box_doped(state: StringState, step: Step) -> None:
