@@ -21,6 +21,7 @@ from app.web.routes import (
     load_out,
     people,
     records,
+    room,
     runs,
     sign_in,
     steps,
@@ -28,7 +29,7 @@ from app.web.routes import (
 from app.web.static_files import StaticFolder
 
 # Routes are tried in their order, and each try takes time: what a crew taps on stands first.
-PAGES = (steps, runs, hold_points, deviations, load_out, close_out, records, home, sign_in, people)
+PAGES = (steps, runs, hold_points, deviations, load_out, close_out, records, room, home, sign_in, people)
 API = (api_runs, holds, remarks, closing, plans, api_people, nowhere)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long

@@ -7,8 +7,11 @@ from typing import Any, ClassVar, Protocol
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
 from app.bundled import resource_folder
+from app.domain.room.rows import RoomRow
+from app.exports.section_picture import section_picture
 from app.services.runs import new_key
 from app.web.contexts.frame import Frame
 from app.web.static_files import StaticFolder
@@ -35,7 +38,7 @@ def make_environment(static: StaticFolder) -> Environment:
         lstrip_blocks=True,
     )
     environment.globals.update(new_key=new_key, asset=static.address_of)
-    environment.filters.update(moment=moment, clock=clock, opening=opening)
+    environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
     return environment
 
 
@@ -75,6 +78,11 @@ def moment(at: Any) -> str:
 def clock(at: datetime) -> str:
     """Return the time of day."""
     return f"{at:%H:%M:%S}"
+
+
+def pictured(row: RoomRow) -> Markup:
+    """Return the picture of a section in the tightest casing that it passes."""
+    return Markup(section_picture(row.section, row.least))
 
 
 def opening(text: str) -> str:

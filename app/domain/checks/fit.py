@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from enum import StrEnum
 
 from app.domain.checks.shown import given, like
 from app.domain.plan import Plan
@@ -18,17 +19,26 @@ RULES = {
     "fit-size-missing": "The size across of a cable, line or swivel is not given, so fit leaves it out.",
 }
 
+
+class Standing(StrEnum):
+    """How something stands in a drift."""
+
+    FITS = "fits"
+    TIGHT = "tight fit"
+    TOO_WIDE = "does not fit"
+
+
 TIGHT = length(1 / 16, "in")  # what ovality and paint may take, where the plan wants no more
 NO_ROOM = length(0.001, "in")  # sizes are printed to a thousandth of an inch
 
 
 def check_fit(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield for each thing that is too wide or a tight fit its worst section and the tightest casing."""
-    wanted = plan.limits.clearance or TIGHT
     for section, room in worst_fits(sections(plan), plan):
-        if room.drift < NO_ROOM:
+        standing = standing_of(room, plan)
+        if standing is Standing.TOO_WIDE:
             yield stop("does-not-fit", section.where, _too_wide(section, room))
-        elif room.drift < wanted:
+        elif standing is Standing.TIGHT:
             yield caution("tight-fit", section.where, _tight(section, room, plan.limits.clearance))
 
 
@@ -54,6 +64,13 @@ def check_clamps_close(plan: Plan, _today: date) -> Iterator[Problem]:
                 f"{second.name} need {like(needed, held)}; take a clamp that is made for both."
             )
             yield stop("clamp-too-narrow", section.where, text)
+
+
+def standing_of(room: Clearance, plan: Plan) -> Standing:
+    """Return how something with so much room stands in a drift, by what the plan wants to be left."""
+    if room.drift < NO_ROOM:
+        return Standing.TOO_WIDE
+    return Standing.TIGHT if room.drift < (plan.limits.clearance or TIGHT) else Standing.FITS
 
 
 def worst_fits(string: Iterable[Section], plan: Plan) -> tuple[tuple[Section, Clearance], ...]:

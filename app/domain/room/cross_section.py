@@ -1,6 +1,6 @@
 """A cross-section of the string: what lies in it and where, the circle round all, and what governs it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from app.domain.quantities import Length
@@ -108,10 +108,14 @@ def clamped(
     members = (
         _member(clamp, (Circle(middle.x_m, middle.y_m, clamp.outline.radius_m),)),
         *(_member(leg, (circle,)) for leg, circle in zip(legs, settled.legs, strict=True)),
-        *seated,
-        *(_member(one, circles) for one, circles in zip(loose, settled.small, strict=True)),
+        *(_moved(member, middle) for member in seated),
     )
-    return _measured(members)
+    in_pockets = tuple(_member(one, circles) for one, circles in zip(loose, settled.small, strict=True))
+    if settled.is_pushed_apart:
+        return _measured((*members, *in_pockets))
+    # What lies in a pocket touches the circle round the legs, but does not widen it.
+    measured = _measured(members)
+    return replace(measured, members=(*members, *in_pockets))
 
 
 def protected(item: Item, clamp: Item, small: tuple[Item, ...]) -> CrossSection:
@@ -134,6 +138,14 @@ def _measured(members: tuple[Member, ...]) -> CrossSection:
         if any(touches(around, circle, SAME_PLACE_M) for circle in member.circles)
     )
     return CrossSection(members, around, governing)
+
+
+def _moved(member: Member, middle: Circle) -> Member:
+    """Return a member moved from the middle of the picture to another one."""
+    circles = (
+        Circle(circle.x_m + middle.x_m, circle.y_m + middle.y_m, circle.radius_m) for circle in member.circles
+    )
+    return replace(member, circles=tuple(circles))
 
 
 def _member(item: Item, circles: tuple[Circle, ...]) -> Member:

@@ -1,0 +1,118 @@
+"""Room in the hole: each section of a plan's string in a table, and the picture of a chosen one."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from app.domain.checks.fit import Standing, standing_of
+from app.domain.checks.shown import given, like
+from app.domain.plan import Plan
+from app.domain.room.clearance import Clearance
+from app.domain.room.rows import RoomRow, tightest_row
+from app.services.room import MeasuredRoom
+from app.store.plans import KeptPlan
+from app.web.contexts.frame import Frame
+
+MARKS = {Standing.FITS: "done", Standing.TIGHT: "caution", Standing.TOO_WIDE: "refused"}
+NO_CASING = "passes no casing"
+
+
+@dataclass(frozen=True, slots=True)
+class CasingLine:
+    """A casing that the chosen section passes, and what is left in it."""
+
+    casing: str
+    drift: str
+    in_drift: str
+    inside: str
+    in_inside: str
+    standing: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class SectionLine:
+    """A row of the table of sections; `number` is what its picture is asked for by."""
+
+    number: int
+    what: str
+    kind: str
+    times: int
+    depths: str
+    width: str
+    least: str
+    governing: str
+    standing: str
+    mark: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenSection:
+    """The section that is drawn, as a row, as values for the picture, and against each casing."""
+
+    line: SectionLine
+    row: RoomRow
+    casings: tuple[CasingLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPage:
+    """The sections of a plan's string from the top down, and the one that is drawn."""
+
+    PAGE: ClassVar[str] = "room/room.html"
+    PART: ClassVar[str] = "room/_room.html"
+
+    frame: Frame
+    plan: KeptPlan
+    title: str
+    lines: tuple[SectionLine, ...]
+    chosen: ChosenSection | None
+
+
+def room_page(frame: Frame, kept: KeptPlan, measured: MeasuredRoom, number: int) -> RoomPage:
+    """Return the page with a section drawn, by its number or else the tightest."""
+    plan, rows = measured.plan, measured.rows
+    lines = tuple(_line(plan, row, at) for at, row in enumerate(rows, start=1))
+    row = rows[number - 1] if 1 <= number <= len(rows) else tightest_row(rows)
+    return RoomPage(
+        frame=frame,
+        plan=kept,
+        title=plan.job.title,
+        lines=lines,
+        chosen=None if row is None else _chosen(plan, row, lines[rows.index(row)]),
+    )
+
+
+def _chosen(plan: Plan, row: RoomRow, line: SectionLine) -> ChosenSection:
+    return ChosenSection(line, row, tuple(_casing(plan, room) for room in row.rooms))
+
+
+def _line(plan: Plan, row: RoomRow, number: int) -> SectionLine:
+    width, depth = row.section.shape.width, plan.well.setting_depth
+    standing = standing_of(row.least, plan) if row.least is not None else Standing.FITS
+    drift = row.least.casing.drift if row.least is not None else width
+    top, base = like(row.top, depth), like(row.base, depth)
+    return SectionLine(
+        number=number,
+        what=row.section.what,
+        kind=row.section.kind,
+        times=row.count,
+        depths=base if top == base else f"{top} to {base}",
+        width=like(width, drift),
+        least=like(row.least.drift, drift) if row.least is not None else NO_CASING,
+        governing=" and ".join(row.section.shape.governing),
+        standing=standing,
+        mark=MARKS[standing],
+    )
+
+
+def _casing(plan: Plan, room: Clearance) -> CasingLine:
+    casing, standing = room.casing, standing_of(room, plan)
+    return CasingLine(
+        casing=casing.name,
+        drift=given(casing.drift),
+        in_drift=like(room.drift, casing.drift),
+        inside=given(casing.id),
+        in_inside=like(room.inside, casing.drift),
+        standing=standing,
+        mark=MARKS[standing],
+    )
