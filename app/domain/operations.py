@@ -121,4 +121,5 @@ class Operation(StrEnum):
     LAY_DOWN_PART = "lay down pump-leg part"
     STRIP_PART = "take lifting clamp off on deck"
     REMOVE_SUPPORT_CLAMP = "remove support clamp"
+    BREAK_OUT_ON_DECK = "break out on deck"
     COUNT_BACK = "count what came out"

@@ -198,6 +198,12 @@ PULLING_RULES: tuple[OperationRule, ...] = (
         (C.PINCH, C.CABLE, C.DROPPED),
     ),
     OperationRule(
+        O.BREAK_OUT_ON_DECK,
+        FLOOR_CREW,
+        "On deck: the plan has changed; break {it} out of {below} again.",
+        (C.WRENCH,),
+    ),
+    OperationRule(
         O.COUNT_BACK,
         SUPERVISOR,
         "Count: all temporary gear is off, and every part, clamp and cable that went in has come out.",

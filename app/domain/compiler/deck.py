@@ -197,7 +197,7 @@ def _production(writer: SheetWriter) -> None:
         row = joints[start : start + ROW]
         writer.write(
             Operation.MEASURE_ROW,
-            row[0].tag,
+            *dict.fromkeys((row[0].tag, row[-1].tag)),
             readings=tuple(reading for joint in row for reading in asked.measured(joint.tag, joint.length)),
             source=f"production.tubing.joints[{start}]",
             first=row[0].tag,

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from app.domain.edits.kinds import NOT_SEEN, Place, Written
+from app.domain.numbering import needs_by_key, numbered
 from app.domain.sheet import Lane, Sheet, Stage, Step
 
 
@@ -22,8 +23,7 @@ class Bench:
         self.order = [step.key for step in sheet.steps]
         self.steps = {step.key: step for step in sheet.steps}
         self.written = {step.key: Written(step.stage, step.text) for step in sheet.steps}
-        key_of = {step.number: step.key for step in sheet.steps}
-        self.needs = {step.key: {key_of[number] for number in step.needs} for step in sheet.steps}
+        self.needs = needs_by_key(sheet)
 
     def step(self, key: str, was: Written = NOT_SEEN) -> Step:
         """Return the step of a key, which must be the one that a change has seen.
@@ -123,16 +123,7 @@ class Bench:
 
     def finish(self) -> Sheet:
         """Return the edited sheet: steps and stages numbered anew, what each step needs with them."""
-        numbers = {key: number for number, key in enumerate(self.order, start=1)}
-        steps = tuple(
-            replace(
-                self.steps[key],
-                number=numbers[key],
-                needs=tuple(sorted(numbers[needed] for needed in self.needs[key])),
-            )
-            for key in self.order
-        )
-        return Sheet(tuple(_renumbered(stage, steps) for stage in self.stages), steps)
+        return numbered(self.stages, [self.steps[key] for key in self.order], self.needs)
 
     @property
     def stages(self) -> tuple[Stage, ...]:
@@ -182,8 +173,3 @@ class Bench:
     def _deck_is_ahead(self) -> bool:
         place = {key: at for at, key in enumerate(self.order)}
         return all(place[deck] < place[floor] for floor, needed in self.needs.items() for deck in needed)
-
-
-def _renumbered(stage: Stage, steps: tuple[Step, ...]) -> Stage:
-    numbers = [step.number for step in steps if step.stage == stage.id]
-    return replace(stage, first=numbers[0], last=numbers[-1])

@@ -12,8 +12,8 @@ from app.domain.pulling.done import Done, Undone, seen_before
 from app.domain.pulling.inverses import INVERSES
 from app.domain.quantities import as_typed
 from app.domain.sheet import Lane, ReadingWanted, Sheet, Stage, Step
-from app.domain.string.simulator import do
-from app.domain.string.state import StringState, new_state
+from app.domain.string.simulator import do, state_after
+from app.domain.string.state import new_state
 
 # What is lifted comes first in these, what stays below last.
 LIFT_OVER_LOWER = frozenset({Operation.UNBOLT, Operation.TAKE_OFF})
@@ -36,14 +36,6 @@ def back_out_sheet(plan: Plan, sheet: Sheet, done: Sequence[Step], first: int) -
     writer = _way_back(plan, sheet, done, first)
     _dope_again(writer, plan, done, first)
     return writer.finish()
-
-
-def state_after(plan: Plan, done: Sequence[Step]) -> StringState:
-    """Return the string after steps, whatever their needs said."""
-    state = new_state(plan)
-    for step in done:
-        do(state, step)
-    return state
 
 
 def _way_back(plan: Plan, sheet: Sheet, done: Sequence[Step], first: int) -> SheetWriter:

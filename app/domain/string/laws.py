@@ -32,7 +32,11 @@ class Law:
 
 def prove_sheet(plan: Plan, sheet: Sheet) -> tuple[Problem, ...]:
     """Return every breach of a law in the whole sheet of a plan, in the order of the laws."""
-    trace = simulate(plan, sheet)
+    return prove_whole(simulate(plan, sheet), sheet)
+
+
+def prove_whole(trace: Trace, sheet: Sheet) -> tuple[Problem, ...]:
+    """Return every breach of a law in a walk that ends with the string landed and counted."""
     return (*prove_trace(trace), *_left_open(trace), *_unheld_stages(sheet))
 
 

@@ -129,4 +129,5 @@ PUMP_LEG_BACK: tuple[Move, ...] = (
     ),
     Move(O.COUNT_BACK, (gear.NOTHING_LEFT, pull.HOLE_EMPTY), (temporary.COUNTED,)),
 )
-PULLING_MOVES: tuple[Move, ...] = (*HANGER_BACK, *JOINTS_BACK, *CLOSURE_BACK, *PUMP_LEG_BACK)
+DECK_BACK: tuple[Move, ...] = (Move(O.BREAK_OUT_ON_DECK, (pull.ON_DECK,), (undo.PARTED,)),)
+PULLING_MOVES: tuple[Move, ...] = (*HANGER_BACK, *JOINTS_BACK, *CLOSURE_BACK, *PUMP_LEG_BACK, *DECK_BACK)

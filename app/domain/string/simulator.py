@@ -50,6 +50,14 @@ def moments(state: StringState, steps: Iterable[Step]) -> Iterator[Moment]:
         before = after
 
 
+def state_after(plan: Plan, done: Iterable[Step]) -> StringState:
+    """Return the string after steps, whatever their needs said."""
+    state = new_state(plan)
+    for step in done:
+        do(state, step)
+    return state
+
+
 def do(state: StringState, step: Step) -> tuple[Need, ...]:
     """Change a state as a step does, whatever its needs say, and return the needs that were not met."""
     move = MOVE_OF.get(step.operation)

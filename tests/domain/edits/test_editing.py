@@ -170,7 +170,7 @@ def test_a_dropped_deck_step_is_needed_by_nobody(desk: Desk) -> None:
 
 
 def test_deck_steps_change_places_among_themselves(desk: Desk) -> None:
-    desk.change(MoveStep("check-gear", Place(after="P-001/drift-and-measure-row")))
+    desk.change(MoveStep("check-gear", Place(after="P-001/P-008/drift-and-measure-row")))
 
     assert desk.step("check-gear").number == desk.compiled.stage("deck-work").last
     assert needed_by(desk.sheet, "check-gear") == [RIG]

@@ -10,12 +10,12 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.pulling.inverses import INVERSES, NOTHING_TO_UNDO
-from app.domain.pulling.pull import back_out_sheet, pull_sheet, state_after
+from app.domain.pulling.pull import back_out_sheet, pull_sheet
 from app.domain.sheet import Lane, ReadingKind, Sheet
 from app.domain.string.laws import prove_trace
 from app.domain.string.moves import DECK_MOVES, MOVES
 from app.domain.string.pulling_moves import PULLING_MOVES
-from app.domain.string.simulator import walk
+from app.domain.string.simulator import state_after, walk
 from tests.domain.compiler.test_practice import plan_named, sheet_named
 from tests.domain.pulling.whats_there import whats_there
 from tests.strategies import plans

@@ -35,6 +35,11 @@ def _broken_out(state: StringState, step: Step) -> None:
         heights.top_m[low] = top_m - taken_m
 
 
+def _parted(state: StringState, step: Step) -> None:
+    if step.joined is not None:
+        state.part(step.joined.lower, step.joined.upper)
+
+
 def _taken_off(state: StringState, step: Step) -> None:
     state.lay_down(step.parts[0])
     _no_longer_due(state, step.parts[:-1])
@@ -226,6 +231,7 @@ CLAMP_STRIPPED = Effect("clamp and slings are off it", _clamp_stripped)
 SLINGS_ON = Effect("slings are on its clamp", _slings_on)
 AT_BASE = Effect("the base of the pump leg is at working height", _at_base)
 GAUGE_AT_HANDS = Effect("the gauge can be reached by hand", _gauge_at_hands)
+PARTED = Effect("the parts are two again", _parted)
 TAKEN_OFF = Effect("it lies on the deck", _taken_off)
 BOX_CLOSED = Effect("its box is closed again", _box_closed)
 PIN_CLOSED = Effect("its pin is covered again", _pin_closed)
