@@ -75,6 +75,20 @@ STABBED = (
     do(O.STAB, SECOND, FIRST),
 )
 TWO = (*STABBED, torque(SECOND, FIRST), do(O.REMOVE_COLLAR, FIRST), do(O.PULL_SLIPS, FIRST))
+# A support clamp on its mark, and a motor that stands on it in its slings.
+MARKED = (
+    *TWO,
+    do(O.SET_SLIPS, SECOND),
+    do(O.FIT_COLLAR, SECOND),
+    do(O.FIT_SUPPORT_CLAMP, FIRST, dressed=Dressed(f"{FIRST} mark", "support clamp")),
+)
+STANDING = (
+    *MARKED,
+    fit_lifting_clamp(MOTOR),
+    do(O.PICK_UP_PART, MOTOR),
+    do(O.LAND_ON_SUPPORT, MOTOR),
+    do(O.REMOVE_COLLAR, SECOND),
+)
 # The table under the leg, a motor landed on it by its clamp and out of the slings.
 TABLE = (*TWO, do(O.RAISE_TO_MARK, SECOND, FIRST), do(O.FIT_TABLE), do(O.FIT_COVER))
 MOTOR_UP = (*TABLE, fit_lifting_clamp(MOTOR), do(O.PICK_UP_PART, MOTOR), dress(MOTOR, f"{MOTOR} base"))
