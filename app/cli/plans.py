@@ -7,7 +7,9 @@ from pathlib import Path
 from typing import NoReturn
 
 from app.cli.outcome import GOOD, StoppedError, UnreadableError
+from app.domain.plan import Plan
 from app.domain.problems import Severity
+from app.domain.sheet import Sheet
 from app.records.findings_json import findings_to_json
 from app.records.findings_text import finding_line
 from app.records.plan_toml import LONGEST_TEXT
@@ -25,10 +27,10 @@ def check(asked: argparse.Namespace) -> int:
 
     Raises: StoppedError where one stops the release; UnreadableError where the file cannot be read.
     """
-    proof = prove(_read(asked.plan), _today())
+    proof = prove(read_file(asked.plan), today())
     if asked.json:
         title = proof.plan.job.title if proof.plan is not None else ""
-        _print_json(findings_to_json(proof.problems, title=title, releasable=proof.is_releasable))
+        print_json(findings_to_json(proof.problems, title=title, releasable=proof.is_releasable))
     elif not _is_unreadable(proof):
         for problem in proof.problems:
             print(finding_line(problem))
@@ -45,17 +47,30 @@ def sheet(asked: argparse.Namespace) -> int:
 
     Raises: StoppedError where a finding stops the release; UnreadableError where the file cannot be read.
     """
-    proof = prove(_read(asked.plan), _today())
-    if proof.sheet is None or not proof.is_releasable:
-        _stop(asked.plan, proof)
+    _, compiled = proven_sheet(asked.plan)
     if asked.json:
-        _print_json(sheet_to_json(proof.sheet))
+        print_json(sheet_to_json(compiled))
     else:
-        print(sheet_to_text(proof.sheet), end="")
+        print(sheet_to_text(compiled), end="")
     return GOOD
 
 
-def _read(path: str) -> bytes:
+def proven_sheet(path: str) -> tuple[Plan, Sheet]:
+    """Return the plan of a file and its sheet.
+
+    Raises: StoppedError where a finding stops the release; UnreadableError where the file cannot be read.
+    """
+    proof = prove(read_file(path), today())
+    if proof.plan is None or proof.sheet is None or not proof.is_releasable:
+        _stop(path, proof)
+    return proof.plan, proof.sheet
+
+
+def read_file(path: str) -> bytes:
+    """Return what the file of a plan holds.
+
+    Raises: UnreadableError where it cannot be read or is larger than any plan.
+    """
     try:
         with Path(path).open("rb") as file:
             text = file.read(LARGEST_FILE + 1)
@@ -86,9 +101,11 @@ def _is_unreadable(proof: Proof) -> bool:
     return any(problem.rule == UNREADABLE_RULE for problem in proof.problems)
 
 
-def _print_json(value: dict[str, object]) -> None:
+def print_json(value: dict[str, object]) -> None:
+    """Print values for another program."""
     print(json.dumps(value, indent=2, ensure_ascii=False))
 
 
-def _today() -> date:
+def today() -> date:
+    """Return the day that it is here."""
     return datetime.now().astimezone().date()
