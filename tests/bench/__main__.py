@@ -13,6 +13,7 @@ from app.demo import demo_plan_text
 from app.services.proof import prove
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
+from tests.bench.room import room_of_many_stations
 from tests.bench.site import PLAN, measured_site
 from tests.bench.ticks import CLIENTS, tick_beside_its_floor, ticks_of_many_on_a_slow_disk
 
@@ -35,6 +36,7 @@ def _measures() -> Iterator[Measure]:
     with tempfile.TemporaryDirectory(prefix="twinleg-bench-") as name:
         folder = Path(name)
         yield _proving()
+        yield room_of_many_stations()
         site = measured_site(folder / "site", CLIENTS)
         yield from time_to_the_first_page(site, folder)
         yield from sizes_of_pages(site)

@@ -217,3 +217,27 @@ def _sizes(plan: Plan) -> Iterator[tuple[str, str, Quantity]]:
         yield where, f"weight of {block.tag}", block.weight
     for number, kind in enumerate(plan.clamp_types):
         yield numbered("clamp_types", number, kind.name), f"diameter of the {kind.name}", kind.max_od
+    yield from _sizes_given(plan)
+
+
+def _sizes_given(plan: Plan) -> Iterator[tuple[str, str, Quantity]]:
+    for where, what, size in _sizes_that_may_be_missing(plan):
+        if size is not None:
+            yield where, what, size
+
+
+def _sizes_that_may_be_missing(plan: Plan) -> Iterator[tuple[str, str, Quantity | None]]:
+    for number, kind in enumerate(plan.clamp_types):
+        where = numbered("clamp_types", number, kind.name)
+        yield where, f"height of the {kind.name}", kind.height
+        yield where, f"centre distance of the {kind.name}", kind.centre_distance
+    for position, system in enumerate(plan.systems):
+        where, lead = system_place(position, system), system.motor_lead
+        yield place(where, "y_block"), f"swivel diameter of {system.y_block.tag}", system.y_block.swivel_od
+        yield place(where, "motor_lead"), f"width of {lead.tag}", lead.width
+        yield place(where, "motor_lead"), f"thickness of {lead.tag}", lead.thickness
+        cable = place(where, "motor_lead", "main_cable")
+        yield cable, f"width of {lead.main_cable.tag}", lead.main_cable.width
+        yield cable, f"thickness of {lead.main_cable.tag}", lead.main_cable.thickness
+        if system.line is not None:
+            yield place(where, "line"), f"diameter of {system.line.tag}", system.line.od

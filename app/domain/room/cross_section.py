@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 from app.domain.quantities import Length
-from app.domain.room.enclosing import Circle, enclosing_circle, touches
-from app.domain.room.settling import Outline, lying_at, settle_beside, settle_round
+from app.domain.room.enclosing import KEPT, Circle, enclosing_circle, touches
+from app.domain.room.outlines import Outline, lying_at
+from app.domain.room.settling import settle_beside, settle_round
 
 SAME_PLACE_M = 1e-6  # a micrometre: whatever comes so near to the circle holds it
 
@@ -61,6 +63,7 @@ def flat_item(name: str, width: Length, thickness: Length) -> Item:
     return Item(name, Role.CABLE, Outline(max(width.si, thickness.si), min(width.si, thickness.si)))
 
 
+@lru_cache(maxsize=KEPT)
 def alone(item: Item, small: tuple[Item, ...] = ()) -> CrossSection:
     """Return the section of one body with what is strapped to it, spread round it as wide as can be."""
     spread = settle_round(item.outline, tuple(one.outline for one in small))
@@ -71,6 +74,7 @@ def alone(item: Item, small: tuple[Item, ...] = ()) -> CrossSection:
     return _measured(members)
 
 
+@lru_cache(maxsize=KEPT)
 def beside(first: Item, second: Item, small: tuple[Item, ...]) -> CrossSection:
     """Return the section of two legs that are free to settle, small members in the pockets."""
     settled = settle_beside(first.outline, second.outline, tuple(one.outline for one in small))
@@ -86,6 +90,7 @@ def beside(first: Item, second: Item, small: tuple[Item, ...]) -> CrossSection:
     return CrossSection(members, around, tuple(item.name for item in names))
 
 
+@lru_cache(maxsize=KEPT)
 def clamped(
     legs: tuple[Item, Item],
     apart_m: float | None,
@@ -118,6 +123,7 @@ def clamped(
     return replace(measured, members=(*members, *in_pockets))
 
 
+@lru_cache(maxsize=KEPT)
 def protected(item: Item, clamp: Item, small: tuple[Item, ...]) -> CrossSection:
     """Return the section of a coupling under its protector, whose width is measured with cables in it."""
     inside = alone(item, small)

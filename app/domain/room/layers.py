@@ -112,4 +112,8 @@ class _Reader:
 
 def _alike(above: Layer, below: Layer) -> bool:
     touch = below.top_m - above.base_m < THINNEST_M
-    return touch and replace(above, top_m=below.top_m, base_m=below.base_m) == below
+    return touch and _things(above) == _things(below)
+
+
+def _things(layer: Layer) -> tuple[object, ...]:
+    return layer.pump_part, layer.leg, layer.coupling, layer.protector, layer.small

@@ -14,29 +14,12 @@ from functools import lru_cache
 from itertools import permutations
 
 from app.domain.room.enclosing import KEPT, Circle
+from app.domain.room.outlines import Outline, angle_over, least_angle, lying_at, on_wall
 
 FULL_TURN = 2.0 * math.pi
 HALVINGS = 60  # a number has 53 binary digits
 ROUNDING = 1e-12  # [rad]; far under a hair in any casing
 MOST_ORDERED = 3  # so many small members are tried in every order
-
-
-@dataclass(frozen=True, slots=True)
-class Outline:
-    """What something measures across: round things are as thick as wide, flat ones have round edges."""
-
-    width_m: float
-    thickness_m: float
-
-    @property
-    def radius_m(self) -> float:
-        """Return the radius of its edge [m]."""
-        return self.thickness_m / 2.0
-
-    @property
-    def half_flat_m(self) -> float:
-        """Return the distance of its end circles from its middle [m]; none where it is round."""
-        return (self.width_m - self.thickness_m) / 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,18 +80,6 @@ def settle_round(tube: Outline, small: tuple[Outline, ...]) -> tuple[tuple[Circl
     )
 
 
-def lying_at(outline: Outline, distance_m: float, angle: float) -> tuple[Circle, ...]:
-    """Return the end circles of something that lies across a direction [rad], its middle so far out."""
-    along_x, along_y = math.cos(angle), math.sin(angle)
-    x_m, y_m, half_m = distance_m * along_x, distance_m * along_y, outline.half_flat_m
-    if half_m <= 0.0:
-        return (Circle(x_m, y_m, outline.radius_m),)
-    return (
-        Circle(x_m - half_m * along_y, y_m + half_m * along_x, outline.radius_m),
-        Circle(x_m + half_m * along_y, y_m - half_m * along_x, outline.radius_m),
-    )
-
-
 def _narrowest(bore: _Bore) -> tuple[float, _Ring]:
     """Return the least radius at which some ring goes round, and that ring."""
     rings = tuple(_rings(bore))
@@ -161,11 +132,11 @@ def _apart(bore: _Bore, ring: _Ring, radius_m: float) -> _Angles:
 
 def _between(bore: _Bore, one: int, other: int, radius_m: float) -> float:
     if one > 1 or other > 1:
-        return _neighbours(bore.things[one], bore.things[other], radius_m)
+        return least_angle(bore.things[one], bore.things[other], radius_m)
     if radius_m <= bore.narrowest_m:
         return math.pi
     first, second = bore.things[:2]
-    legs = _angle(radius_m - first.radius_m, radius_m - second.radius_m, bore.apart_m)
+    legs = angle_over(radius_m - first.radius_m, radius_m - second.radius_m, bore.apart_m)
     # Legs that are held at a distance have the whole rest of the turn on their other side.
     return FULL_TURN - legs if bore.fixed and one == 0 else legs
 
@@ -198,43 +169,6 @@ def _backwards(apart: _Angles) -> _Angles:
     return tuple(tuple(apart[one][other] for one in order) for other in order)
 
 
-@lru_cache(maxsize=KEPT)
-def _neighbours(one: Outline, other: Outline, radius_m: float) -> float:
-    """Return the least angle between two things that lie against a wall side by side [rad]."""
-    one_m, other_m = radius_m - one.radius_m, radius_m - other.radius_m
-    if one_m <= one.half_flat_m or other_m <= other.half_flat_m:
-        return math.inf
-    one_turn, other_turn = math.asin(one.half_flat_m / one_m), math.asin(other.half_flat_m / other_m)
-    ends = _angle(one_m, other_m, one.radius_m + other.radius_m)
-    return max(
-        one_turn + ends + other_turn,
-        other_turn + _under(one, other, radius_m),
-        one_turn + _under(other, one, radius_m),
-    )
-
-
-def _under(flat: Outline, end: Outline, radius_m: float) -> float:
-    """Return the angle at which an end circle stops reaching under the flat side of another [rad]."""
-    out_m = radius_m - end.radius_m
-    middle_m = math.sqrt((radius_m - flat.radius_m) ** 2 - flat.half_flat_m**2)
-    cosine = (middle_m - flat.radius_m - end.radius_m) / out_m
-    if cosine >= 1.0:
-        return 0.0
-    if cosine < -1.0:
-        return math.inf  # not even on the opposite side is there room
-    angle = math.acos(cosine)
-    # Beside the flat it is the flat's own end circle that stops it.
-    return angle if out_m * math.sin(angle) < flat.half_flat_m else 0.0
-
-
-def _angle(one_m: float, other_m: float, apart_m: float) -> float:
-    """Return the angle between two sides of a triangle over the third, the law of cosines [rad]."""
-    if one_m <= 0.0 or other_m <= 0.0:
-        return math.inf
-    cosine = (one_m * one_m + other_m * other_m - apart_m * apart_m) / (2.0 * one_m * other_m)
-    return math.acos(max(-1.0, min(1.0, cosine))) if cosine > -1.0 - ROUNDING else math.inf
-
-
 def _laid_out(bore: _Bore, radius_m: float, ring: _Ring) -> Settled:
     """Return everything in its place, halfway between where it lies at the earliest and at the latest."""
     apart = _apart(bore, ring, radius_m)
@@ -244,7 +178,7 @@ def _laid_out(bore: _Bore, radius_m: float, ring: _Ring) -> Settled:
     assert back is not None, "a ring has room in both directions or in none"
     latest = (0.0, *(FULL_TURN - angle for angle in reversed(back[1:])))
     placed = {
-        number: _on_wall(bore.things[number], radius_m, math.pi - (first + last) / 2.0)
+        number: on_wall(bore.things[number], radius_m, math.pi - (first + last) / 2.0)
         for number, first, last in zip(ring, earliest, latest, strict=True)
     }
     return Settled(
@@ -253,8 +187,3 @@ def _laid_out(bore: _Bore, radius_m: float, ring: _Ring) -> Settled:
         tuple(placed[number] for number in range(2, len(ring))),
         is_pushed_apart=radius_m > bore.narrowest_m,
     )
-
-
-def _on_wall(outline: Outline, radius_m: float, angle: float) -> tuple[Circle, ...]:
-    middle_m = math.sqrt((radius_m - outline.radius_m) ** 2 - outline.half_flat_m**2)
-    return lying_at(outline, middle_m, angle)

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from app.domain.checks.fit import check_clamps_close, check_fit, check_sizes_across
+from app.domain.checks.structure import check_sizes
 from app.domain.crew import Limits
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
@@ -142,6 +143,15 @@ def test_a_clamp_for_thinner_legs_is_refused() -> None:
 
     assert "S1-MOTOR-1 and the system 1 bypass need 4.138 in" in found[-1].text
     assert not list(check_clamps_close(SINGLE, TODAY))
+
+
+def test_a_size_across_that_is_nothing_is_a_stop() -> None:
+    flat = change_cable(SINGLE, 0, thickness=length(0, "in"))
+
+    (problem,) = check_sizes(flat, TODAY)
+
+    assert problem.rule == "size-not-positive"
+    assert "thickness of S1-CABLE" in problem.text
 
 
 def test_a_size_that_is_not_given_is_told_and_left_out() -> None:

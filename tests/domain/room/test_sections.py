@@ -11,7 +11,7 @@ from app.domain.gear import Seat, SeatFor
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
 from app.domain.quantities import Angle, Length, in_unit, length, show
-from app.domain.room.cross_section import Role
+from app.domain.room.cross_section import Role, clamped, round_item, seated
 from app.domain.room.rows import room_rows, tightest_row
 from app.domain.room.sections import Section, SectionKind, sections
 from tests.domain.checks.changes import (
@@ -136,6 +136,20 @@ def test_a_seat_that_stands_out_of_its_clamp_governs() -> None:
     assert "S1-LEAD" in section.shape.governing
     assert section.shape.width > length(8.3, "in")
     assert len(section.shape.members) == 5
+
+
+def test_a_seat_stays_in_its_place_of_the_clamp_when_the_legs_are_pushed_aside() -> None:
+    first, second = (round_item(name, length(size, "in")) for name, size in (("pump", 4), ("bypass", 4)))
+    thick, thin = (round_item(name, length(size, "in")) for name, size in (("thick", 3.5), ("thin", 0.5)))
+    clamp, held = round_item("clamp", length(8.3, "in")), seated(thin, length(3, "in"), 0.0)
+
+    members = clamped((first, second), None, clamp, (held,), (thick,)).members
+
+    body, seat = members[0].circles[0], members[3].circles[0]
+    assert (members[0].name, members[3].name) == ("clamp", "thin")
+    assert abs(body.x_m) + abs(body.y_m) > 0.001
+    assert seat.x_m - body.x_m == pytest.approx(length(3, "in").si)
+    assert seat.y_m - body.y_m == pytest.approx(0.0, abs=HAIR_M)
 
 
 def test_a_seat_for_what_does_not_run_there_stays_empty() -> None:

@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.domain.room.enclosing import Circle, reach_m
-from app.domain.room.settling import Outline, Settled, settle_beside, settle_round
+from app.domain.room.outlines import Outline
+from app.domain.room.settling import Settled, settle_beside, settle_round
 
 LEGS_M = st.floats(0.02, 0.2)
 HAIR_M = 1e-8
