@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from app.cli.outcome import GOOD, OutcomeError
 from app.settings import DATA, DEMO_SETTINGS, add_setting_arguments
 
+LONGEST_SEARCH_S = 3600.0
 INTERRUPTED = 130  # what a shell expects after Ctrl-C
 
 Adding = Callable[[argparse.ArgumentParser], None]
@@ -53,6 +54,29 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def _plan_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("plan", metavar="PLAN", help="the run plan, a TOML file")
     parser.add_argument("--json", action="store_true", help="print JSON for another program")
+
+
+def _pull_arguments(parser: argparse.ArgumentParser) -> None:
+    _plan_arguments(parser)
+    parser.add_argument("--after", metavar="N", type=int, help="the last step done (otherwise all are)")
+    parser.add_argument(
+        "--to", metavar="K", type=int, help="back to before this step (otherwise out of the hole)"
+    )
+
+
+def _joints_arguments(parser: argparse.ArgumentParser) -> None:
+    _plan_arguments(parser)
+    parser.add_argument("--system", metavar="NAME", default="", help="one system only (otherwise each)")
+    parser.add_argument(
+        "--seconds", metavar="S", type=_seconds, default=5.0, help="longest search for a system (otherwise 5)"
+    )
+
+
+def _seconds(text: str) -> float:
+    seconds = float(text)
+    if not 0 < seconds <= LONGEST_SEARCH_S:
+        raise argparse.ArgumentTypeError(f"must be over 0 and at most {LONGEST_SEARCH_S:.0f}")
+    return seconds
 
 
 def _record_arguments(parser: argparse.ArgumentParser) -> None:
@@ -109,6 +133,25 @@ COMMANDS = (
         "cautions, who does it, and the readings that it asks for. Exit code: 0 printed, 1 a finding stops "
         "the release, 2 the file cannot be read.",
         _plan_arguments,
+    ),
+    Command(
+        "pull",
+        "app.cli.pulling",
+        "print the sheet that takes the string out again",
+        "Reads a run plan and prints the way back: the sheet that undoes its steps from one to another, or "
+        "takes the whole string out of the hole, proven by the same laws as the run. Exit code: 0 printed, 1 "
+        "a finding stops the plan or the way back, 2 the file cannot be read or has no such steps.",
+        _pull_arguments,
+    ),
+    Command(
+        "joints",
+        "app.cli.joints",
+        "say how the legs close and choose the joints that close them best",
+        "Reads a run plan and says of each system how its legs close, and which joints of the rack, in which "
+        "order, bring the swivel nearest to mid stroke, with the runners-up. A long search says every second "
+        "how far it is. Exit code: 0 chosen, 1 no joints close the legs or the plan is not whole, 2 the file "
+        "cannot be read or has no such system.",
+        _joints_arguments,
     ),
     Command(
         "record",

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from app.domain.problems import Problem
+
 
 class RefusedError(Exception):
     """An act that the run does not allow now; `rule` is a stable short name."""
@@ -152,3 +154,22 @@ class LoadOutError(RefusedError):
     """The load-out list does not take the change."""
 
     rule = "load-out"
+
+
+class NoLegsError(RefusedError):
+    """The legs of a plan cannot be worked out yet; `found` is the rule that stands in the way."""
+
+    rule = "legs"
+
+    def __init__(self, stop: Problem) -> None:
+        self.found = stop.rule
+        super().__init__(f"The legs cannot be worked out yet. {stop.where}: {stop.text}")
+
+
+class UnknownSystemError(RefusedError):
+    """The plan has no such system."""
+
+    rule = "unknown-system"
+
+    def __init__(self, name: str, known: Iterable[str]) -> None:
+        super().__init__(f"The plan has no system '{name}'. Choose one of: {', '.join(known)}.")

@@ -1,5 +1,6 @@
 """One site: what a server keeps open while it runs, handed to every use case."""
 
+import asyncio
 import hashlib
 import hmac
 import os
@@ -44,6 +45,7 @@ class Site:
     drafts: dict[str, Run] = field(default_factory=dict)
     signed_in: dict[str, Who] = field(default_factory=dict)
     sealing: threading.Lock = field(default_factory=threading.Lock)
+    searching: asyncio.Lock = field(default_factory=asyncio.Lock)
 
     @property
     def keys(self) -> Path:

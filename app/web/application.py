@@ -18,6 +18,7 @@ from app.web.routes import (
     deviations,
     hold_points,
     home,
+    legs,
     load_out,
     people,
     records,
@@ -29,7 +30,20 @@ from app.web.routes import (
 from app.web.static_files import StaticFolder
 
 # Routes are tried in their order, and each try takes time: what a crew taps on stands first.
-PAGES = (steps, runs, hold_points, deviations, load_out, close_out, records, room, home, sign_in, people)
+PAGES = (
+    steps,
+    runs,
+    hold_points,
+    deviations,
+    load_out,
+    close_out,
+    records,
+    legs,
+    room,
+    home,
+    sign_in,
+    people,
+)
 API = (api_runs, holds, remarks, closing, plans, api_people, nowhere)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long

@@ -35,6 +35,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (runs.UnknownRunError, 404),
     (UnknownPersonError, 404),
     (plans.UnknownPlanError, 404),
+    (refusals.UnknownSystemError, 404),
     (photos.UnknownPhotoError, 404),
     (NoSuchPageError, 404),
     (refusals.ClosedRunError, 409),

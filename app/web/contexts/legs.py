@@ -1,0 +1,194 @@
+"""How the legs close: of a plan, of a run with what was measured so far, and with joints chosen anew."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from app.domain.checks.shown import given, like
+from app.domain.checks.space_out import Closure, ClosureVerdict
+from app.domain.joint_choice.choice import Leg
+from app.domain.measured import as_measured, measured_lengths
+from app.domain.plan import Plan, System
+from app.domain.quantities import Length
+from app.domain.run import Run
+from app.records.closure_text import Row, closure_rows, lengths_rows
+from app.records.joints_text import NO_RUNNERS_UP, runner_up_line
+from app.services.closing_legs import Chosen, closures_of
+from app.store.plans import KeptPlan
+from app.web.contexts.frame import Frame
+from app.web.contexts.runs import RunBar, run_bar
+
+STROKE_WIDTH = 1000  # what the whole stroke measures in the picture
+MARKS = {ClosureVerdict.CLOSES: "done", ClosureVerdict.NARROW: "caution", ClosureVerdict.OPEN: "refused"}
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of the picture: where it begins and how wide it is."""
+
+    start: int
+    width: int
+
+
+@dataclass(frozen=True, slots=True)
+class StrokeBar:
+    """The picture of a stroke: what is free of it, where the swivel stands, and may at worst and likely.
+
+    What lies outside the stroke is drawn at its end.
+    """
+
+    width: int
+    free: Span
+    worst: Span
+    likely: Span
+    mid: int
+    at: int
+    closed: str
+    out: str
+
+
+@dataclass(frozen=True, slots=True)
+class LegsOf:
+    """How the legs of one system close."""
+
+    system: str
+    verdict: str
+    mark: str
+    advice: str
+    bar: StrokeBar
+    rows: tuple[Row, ...]
+    lengths: tuple[Row, ...]
+    formula: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class LegsPage:
+    """How each system of a plan closes, and the way to the choice of its joints."""
+
+    PAGE: ClassVar[str] = "legs/legs.html"
+    PART: ClassVar[str] = "legs/_legs.html"
+
+    frame: Frame
+    plan: KeptPlan
+    title: str
+    legs: tuple[LegsOf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunLegsPage:
+    """How each system of a run closes by what was measured so far."""
+
+    PAGE: ClassVar[str] = "legs/run_legs.html"
+    PART: ClassVar[str] = "legs/_run_legs.html"
+
+    frame: Frame
+    bar: RunBar
+    legs: tuple[LegsOf, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChosenJoint:
+    """A joint of the chosen leg: its length as measured, and where it comes from."""
+
+    tag: str
+    length: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class JointsPage:
+    """The joints that close the legs of one system best, why, and the runners-up; or what is short.
+
+    `runners_up` are sentences; where there are none, one says why.
+    """
+
+    PAGE: ClassVar[str] = "legs/joints.html"
+    PART: ClassVar[str] = "legs/_joints.html"
+
+    frame: Frame
+    plan: KeptPlan
+    title: str
+    system: str
+    found: bool
+    joints: tuple[ChosenJoint, ...]
+    sentences: tuple[str, ...]
+    runners_up: tuple[str, ...]
+
+
+def legs_page(frame: Frame, kept: KeptPlan, plan: Plan) -> LegsPage:
+    """Return how each system of a plan closes."""
+    return LegsPage(frame, kept, plan.job.title, _legs(plan, closures_of(plan)))
+
+
+def run_legs_page(frame: Frame, run: Run) -> RunLegsPage:
+    """Return how each system of a run closes by what was measured so far."""
+    lengths = measured_lengths(run)
+    closures = closures_of(run.plan, lengths)
+    return RunLegsPage(frame, run_bar(run), _legs(as_measured(run.plan, lengths), closures))
+
+
+def joints_page(frame: Frame, kept: KeptPlan, chosen: Chosen) -> JointsPage:
+    """Return what came of the search for the joints of a system."""
+    choice, system = chosen.choice, chosen.system
+    runners_up = tuple(runner_up_line(system, leg) for leg in choice.runners_up)
+    if choice.leg is not None and not runners_up:
+        runners_up = (NO_RUNNERS_UP[choice.all_shown],)
+    return JointsPage(
+        frame=frame,
+        plan=kept,
+        title=chosen.plan.job.title,
+        system=system.name,
+        found=choice.leg is not None,
+        joints=_joints(choice.leg) if choice.leg is not None else (),
+        sentences=chosen.sentences,
+        runners_up=runners_up,
+    )
+
+
+def _legs(plan: Plan, closures: Sequence[Closure]) -> tuple[LegsOf, ...]:
+    return tuple(
+        LegsOf(
+            system=system.name,
+            verdict=f"The legs {closure.verdict}.",
+            mark=MARKS[closure.verdict],
+            advice=closure.advice,
+            bar=_bar(system, closure),
+            rows=closure_rows(plan, system, closure),
+            lengths=lengths_rows(system, closure),
+            formula=closure.formula,
+            source=closure.source,
+        )
+        for system, closure in zip(plan.systems, closures, strict=True)
+    )
+
+
+def _bar(system: System, closure: Closure) -> StrokeBar:
+    stroke = system.y_block.stroke
+
+    def place(value: Length) -> int:
+        return round(min(max(value.si / stroke.si, 0.0), 1.0) * STROKE_WIDTH)
+
+    def span(low: Length, high: Length) -> Span:
+        return Span(place(low), place(high) - place(low))
+
+    extension = closure.extension
+    return StrokeBar(
+        width=STROKE_WIDTH,
+        free=span(closure.low, closure.high),
+        worst=span(extension - closure.worst_case, extension + closure.worst_case),
+        likely=span(extension - closure.likely, extension + closure.likely),
+        mid=place(closure.mid),
+        at=place(extension),
+        closed=like(stroke * 0.0, stroke),
+        out=given(stroke),
+    )
+
+
+def _joints(leg: Leg) -> tuple[ChosenJoint, ...]:
+    return tuple(
+        ChosenJoint(
+            joint.tag, given(joint.length), "from the rack" if joint.tag in leg.racked else "in the plan"
+        )
+        for joint in leg.joints
+    )
