@@ -11,6 +11,7 @@ from statistics import median
 
 from app.demo import demo_plan_text
 from app.services.proof import prove
+from tests.bench.joints import choice_from_sixty_joints
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
 from tests.bench.room import room_of_many_stations
@@ -36,6 +37,7 @@ def _measures() -> Iterator[Measure]:
     with tempfile.TemporaryDirectory(prefix="twinleg-bench-") as name:
         folder = Path(name)
         yield _proving()
+        yield choice_from_sixty_joints()
         yield room_of_many_stations()
         site = measured_site(folder / "site", CLIENTS)
         yield from time_to_the_first_page(site, folder)

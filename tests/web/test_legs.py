@@ -34,7 +34,7 @@ def test_the_picture_of_the_stroke_says_in_words_what_it_shows(tablet: Tablet) -
     picture = legs.all("svg", class_="stroke-bar")[0]
     at = picture.one("line", class_="stroke-at").attributes
     assert (at["x1"], at["x2"]) == ("500", "500")
-    assert "Swivel comes out 6.000 in; free are 1.500 in to 10.500 in" in picture.one("title").text()
+    assert "Swivel comes out 6.000 in; free are 1.500 in to 10.500 in" in picture.attributes["aria-label"]
 
 
 def test_legs_that_do_not_close_are_drawn_at_the_end_of_the_stroke(tablet: Tablet) -> None:
