@@ -10,13 +10,13 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.problems import Problem
-from app.domain.quantities import mass
+from app.domain.quantities import Length, mass
 from app.domain.sheet import Sheet, Step
 from app.domain.string.laws import LAWS, prove_sheet
 from app.domain.string.moves import MOVE_OF, MOVES
 from app.domain.string.simulator import simulate
 from app.domain.string.supports import SupportKind
-from app.domain.wording import RULE_OF
+from app.domain.wording_of import RULE_OF
 from tests.domain.compiler.test_practice import plan_named
 from tests.strategies import plans
 
@@ -143,3 +143,85 @@ def test_the_landed_string_hangs_from_its_hanger_alone() -> None:
 
     (hanging,) = last.after
     assert [support.kind for support in hanging.supports] == [SupportKind.HANGER]
+
+
+def test_a_support_clamp_that_is_too_weak_for_its_pump_leg_breaks_the_rating() -> None:
+    plan, sheet = dual()
+    support = plan.systems[1].support_clamp
+    assert support is not None
+    weak = tuple(
+        replace(kind, wll=mass(0.1, "t")) if kind.name == support.type else kind for kind in plan.clamp_types
+    )
+
+    problems = prove_sheet(replace(plan, clamp_types=weak), sheet)
+
+    assert [problem.rule for problem in problems] == ["law-rating"]
+    assert "(support clamp) can see" in problems[0].text
+
+
+def test_the_crew_does_not_stand_down_while_a_part_hangs_on_slings() -> None:
+    _, sheet = dual()
+    landed = next(step for step in sheet.steps if step.key == "PMP-L1/land-on-table")
+    steps = [step for step in sheet.steps if step is not landed]
+
+    problems = [problem for problem in proved_with(steps) if problem.rule == "law-signed-for"]
+
+    assert len(problems) >= 1
+    assert "the crew stands down while" in problems[0].text
+    assert "hangs on slings alone" in problems[0].text
+
+
+def test_a_stage_that_the_trade_always_holds_needs_its_hold_point() -> None:
+    plan, sheet = dual()
+    open_stages = tuple(replace(stage, hold_point=None) for stage in sheet.stages)
+
+    problems = prove_sheet(plan, replace(sheet, stages=open_stages))
+
+    assert {problem.rule for problem in problems} == {"law-signed-for"}
+    assert "nobody has signed for the string" in problems[0].text
+
+
+def test_a_sheet_that_does_not_count_its_gear_is_not_proven() -> None:
+    _, sheet = dual()
+
+    problems = proved_with(list(sheet.steps[:-1]))
+
+    assert [problem.rule for problem in problems] == ["law-nothing-temporary-below"]
+    assert problems[0].where == f"step {len(sheet.steps) - 1}"
+
+
+def test_an_empty_sheet_proves_nothing() -> None:
+    assert [problem.where for problem in proved_with([])] == ["step 0"]
+
+
+@pytest.mark.parametrize(
+    ("joint_m", "rule"),
+    [(60.0, "law-in-reach"), (9.4, "")],
+)
+def test_a_leg_beyond_the_elevators_or_lower_than_its_part_is_found_by_heights(
+    joint_m: float, rule: str
+) -> None:
+    plan, sheet = dual()
+    upper = plan.systems[1]
+    joints = tuple(
+        replace(joint, length=Length(joint_m)) if joint.tag == "BU-02" else joint
+        for joint in upper.bypass.joints
+    )
+    changed = replace(upper, bypass=replace(upper.bypass, joints=joints))
+
+    problems = prove_sheet(replace(plan, systems=(plan.systems[0], changed)), sheet)
+
+    assert {problem.rule for problem in problems} == ({rule} if rule else set())
+
+
+def test_a_joint_that_is_added_too_late_leaves_the_bypass_leg_lower_than_its_part() -> None:
+    _, sheet = dual()
+    keys = [step.key for step in sheet.steps]
+    first, last = keys.index("BU-02/fit-safety-clamp"), keys.index("BU-02/remove-safety-clamp")
+    seal = keys.index("SEAL-U1/slings-off")
+    moved = sheet.steps[first : last + 1]
+    steps = [*sheet.steps[:first], *sheet.steps[last + 1 : seal + 1], *moved, *sheet.steps[seal + 1 :]]
+
+    problems = [problem for problem in proved_with(steps) if problem.rule == "law-in-reach"]
+
+    assert "the bypass leg would stand lower than the part beside it" in problems[0].text
