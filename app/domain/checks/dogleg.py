@@ -7,10 +7,10 @@ from itertools import pairwise
 
 from app.domain.checks.places import numbered, place, system_place
 from app.domain.checks.shown import given, like
-from app.domain.checks.tally import TallyLine, station_depths, tally
+from app.domain.checks.tally import TallyLine, datum_depths, station_depths, tally
 from app.domain.plan import Plan, System
 from app.domain.problems import Problem, caution, note, stop
-from app.domain.quantities import Length, show
+from app.domain.quantities import Length, length, show
 from app.domain.room.bends import ENDLESS, Bend, bends, longest_rigid
 from app.domain.room.sections import Section, SectionKind, sections
 from app.domain.well import Casing
@@ -20,6 +20,8 @@ RULES = {
     "bent-in-dogleg": "Legs that are clamped together or bolted up will be bent where the hole bends.",
     "survey-does-not-reach": "The survey ends above the setting depth, so that bends below are not known.",
 }
+
+SAME_PLACE = length(1, "mm")  # clamps so near to each other hold one place
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +47,13 @@ class TightBend:
     bend: Bend
     casing: Casing
     longest: Length
+
+
+@dataclass(frozen=True, slots=True)
+class _HeldAt:
+    depth: Length
+    what: str
+    where: str
 
 
 def check_doglegs(plan: Plan, _today: date) -> Iterator[Problem]:
@@ -114,25 +123,33 @@ def _single(where: str, system: System, lines: dict[str, TallyLine]) -> Iterator
 
 def _between_clamps(plan: Plan, where: str, system: System, string: tuple[Section, ...]) -> Iterator[Stiff]:
     """Yield the legs between each two clamps that follow each other, as wide as their widest section."""
-    at = sorted(
-        (station for station in station_depths(plan) if station.system == system.name),
-        key=lambda station: station.depth,
-    )
     legs = [section for section in string if section.kind is SectionKind.LEGS]
-    for upper, lower in pairwise(at):
+    for upper, lower in pairwise(_held_at(plan, where, system)):
         between = [one for one in legs if one.top < lower.depth and upper.depth < one.base]
-        if between and upper.depth < lower.depth:
+        if between and lower.depth - upper.depth > SAME_PLACE:
             widest = max(between, key=lambda section: section.shape.width)
-            what = f"What stands between the clamps at {lower.at} and {upper.at}, {widest.what},"
             yield Stiff(
-                place(where, numbered("clamps", lower.position, lower.at)),
-                what,
+                lower.where,
+                f"What stands between the clamps at {lower.what} and {upper.what}, {widest.what},",
                 lower.depth - upper.depth,
                 widest.shape.width,
                 lower.depth,
                 system.parts[0].length,
                 is_one_part=False,
             )
+
+
+def _held_at(plan: Plan, where: str, system: System) -> tuple[_HeldAt, ...]:
+    """Return where the legs of a system are held together, from the top down."""
+    held = [
+        _HeldAt(station.depth, station.at, place(where, numbered("clamps", station.position, station.at)))
+        for station in station_depths(plan)
+        if station.system == system.name
+    ]
+    if system.support_clamp is not None:
+        depth = datum_depths(plan)[system.name]
+        held.append(_HeldAt(depth, f"the mark on {system.datum.joint}", place(where, "support_clamp")))
+    return tuple(sorted(held, key=lambda one: one.depth))
 
 
 def _whole_leg(where: str, system: System, lines: dict[str, TallyLine]) -> Iterator[Stiff]:

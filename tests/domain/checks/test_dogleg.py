@@ -15,7 +15,7 @@ from app.domain.problems import Problem, Severity
 from app.domain.quantities import Angle, length
 from app.domain.room.bends import bends
 from app.domain.well import SurveyPoint
-from tests.domain.checks.changes import change_part, change_well
+from tests.domain.checks.changes import change_part, change_system, change_well
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.plan_stock import TODAY
 
@@ -84,6 +84,15 @@ def test_stiff_are_parts_and_block_clamped_legs_and_the_whole_pump_leg() -> None
     single = [one.what for one in stiff if one.is_one_part]
     assert single == [*(part.tag for part in system.parts), system.y_block.tag]
     assert len(stiff) == len(single) + len(system.clamps) - 1 + 1
+
+
+def test_a_motor_on_its_support_clamp_is_held_there_too() -> None:
+    wheres = [one.where for one in stiff_lengths(build_plan()) if not one.is_one_part]
+
+    assert 'systems[1] "system 2" . support_clamp' not in wheres  # its motor has a clamp at its base as well
+    bare = change_system(build_plan(), 1, clamps=build_plan().systems[1].clamps[1:])
+    (motor,) = [one for one in stiff_lengths(bare) if one.where.endswith("support_clamp")]
+    assert "S2-MOTOR-1 beside" in motor.what
 
 
 def test_a_survey_that_ends_early_is_told_with_its_depth() -> None:
