@@ -15,6 +15,7 @@ from tests.bench.joints import choice_from_sixty_joints
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
 from tests.bench.room import room_of_many_stations
+from tests.bench.sheets import long_sheets
 from tests.bench.site import PLAN, measured_site
 from tests.bench.ticks import CLIENTS, tick_beside_its_floor, ticks_of_many_on_a_slow_disk
 
@@ -37,6 +38,7 @@ def _measures() -> Iterator[Measure]:
     with tempfile.TemporaryDirectory(prefix="twinleg-bench-") as name:
         folder = Path(name)
         yield _proving()
+        yield from long_sheets()
         yield choice_from_sixty_joints()
         yield room_of_many_stations()
         site = measured_site(folder / "site", CLIENTS)

@@ -12,7 +12,7 @@ from app.domain.gear import GearKind, LiftingGear, grips
 from app.domain.operations import Operation
 from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing, YBlock
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
-from app.domain.quantities import Length, Mass
+from app.domain.quantities import Length
 from app.domain.run_above import run_above
 
 Facts = dict[str, str]
@@ -73,10 +73,6 @@ class Known:
     def clamp_kg(self, clamp_type: str) -> float:
         """Return the weight of a clamp of a type, nothing for a type the plan does not name [kg]."""
         return next((kind.weight.si for kind in self.plan.clamp_types if kind.name == clamp_type), 0.0)
-
-    def clamp_wll(self, clamp_type: str) -> Mass | None:
-        """Return what a support clamp of a type may carry [kg], or none."""
-        return next((kind.wll for kind in self.plan.clamp_types if kind.name == clamp_type), None)
 
 
 def know(plan: Plan) -> Known:

@@ -48,7 +48,7 @@ def prove_trace(trace: Trace) -> tuple[Problem, ...]:
 def _held(trace: Trace) -> Breaches:
     yield from _unmet(trace, 1)
     falling: set[str] = set()
-    for moment in trace.moments:
+    for moment in _changing(trace):
         for hanging in moment.after:
             if not hanging.is_held and hanging.leg not in falling:
                 # One sentence for a leg that nothing holds; every later step would repeat it.
@@ -59,12 +59,16 @@ def _held(trace: Trace) -> Breaches:
 def _within_rating(trace: Trace) -> Breaches:
     yield from _unmet(trace, 2)
     overloaded: set[str] = set()
-    for moment in trace.moments:
+    for moment in _changing(trace):
         for load in seen(trace.plan, moment.after):
             for rating in load.ratings:
                 if load.weight.si > rating.wll.si and rating.gear not in overloaded:
                     overloaded.add(rating.gear)
                     yield _overloaded(moment, load, rating)
+
+
+def _changing(trace: Trace) -> Iterator[Moment]:
+    return (moment for moment in trace.moments if moment.after is not moment.before)
 
 
 def _signed_for(trace: Trace) -> Breaches:

@@ -45,7 +45,9 @@ def moments(state: StringState, steps: Iterable[Step]) -> Iterator[Moment]:
     before = state.hangings()
     for step in steps:
         unmet = do(state, step)
-        after = state.hangings() if step.operation in MOVE_OF else before
+        now = state.hangings()
+        # What a step leaves as it was is the same tuple before and after it, and need not be looked at again.
+        after = before if now == before else now
         yield Moment(step, unmet, before, after)
         before = after
 

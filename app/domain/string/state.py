@@ -121,6 +121,7 @@ class StringState:
     cables: Cables = field(default_factory=Cables)
     lines: Lines = field(default_factory=Lines)
     heights: Heights = field(default_factory=Heights)
+    gear_checked: set[str] = field(default_factory=set)
     deck_done: set[tuple[Operation, str]] = field(default_factory=set)
 
     @property
@@ -192,7 +193,16 @@ class StringState:
 
     def hangings(self) -> tuple[Hanging, ...]:
         """Return every body that hangs or stands now, with what holds it."""
-        return tuple(self._hanging(body, tag) for body, tag in self.hung.items())
+        stands, held_by = self._stands(), self._held_by()
+        return tuple(
+            Hanging(
+                self.known.legs.get(tag, tag),
+                tag,
+                held_by.get(body, ()),
+                self.bodies.weight_kg(body) + self._standing_on_kg(body, stands),
+            )
+            for body, tag in self.hung.items()
+        )
 
     def supports(self, body: int) -> tuple[Support, ...]:
         """Return what holds a body now, the dog collar included."""
@@ -205,12 +215,16 @@ class StringState:
         fitting = (item for item in self.plan.lifting_gear if known.fits(item, tag))
         return next((item.tag for item in (*rigged, *fitting) if item.kind is kind), "")
 
-    def _hanging(self, body: int, tag: str) -> Hanging:
-        carried = sum(
-            self.bodies.weight_kg(self.bodies.of(base)) for base, on in self._stands() if self._is(on, body)
+    def _held_by(self) -> dict[int, tuple[Support, ...]]:
+        held: dict[int, tuple[Support, ...]] = {}
+        for support, body in self._in_use():
+            held[body] = (*held.get(body, ()), support)
+        return held
+
+    def _standing_on_kg(self, body: int, stands: list[tuple[str, str]]) -> float:
+        return sum(
+            self.bodies.weight_kg(self.bodies.of(base)) for base, on in stands if self.bodies.of(on) == body
         )
-        weight_kg = self.bodies.weight_kg(body) + carried
-        return Hanging(self.known.legs.get(tag, tag), tag, self.supports(body), weight_kg)
 
     def _in_use(self) -> Iterator[tuple[Support, int]]:
         for kind, tag, gear in (
@@ -239,9 +253,6 @@ class StringState:
             for base, on in self.standing.items()
             if on in self.support_clamps and not self.bodies.same(base, on)
         ]
-
-    def _is(self, tag: str, body: int) -> bool:
-        return self.bodies.of(tag) == body
 
     def _at_table(self, tag: str) -> str:
         return tag if self.temporary.table else ""

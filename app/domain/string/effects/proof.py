@@ -73,7 +73,7 @@ def _deck_done(state: StringState, step: Step) -> None:
 
 
 def _gear_checked(state: StringState, step: Step) -> None:
-    state.deck_done.add((step.operation, step.source))
+    state.gear_checked.add(step.source)
 
 
 def _clamps_counted(state: StringState, step: Step) -> None:

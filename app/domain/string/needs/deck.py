@@ -25,8 +25,7 @@ def _is_ready(state: StringState, tag: str) -> bool:
 
 
 def _gear_checked(state: StringState, _step: Step) -> bool:
-    done = {source for operation, source in state.deck_done if operation in GEAR_CHECKS}
-    return state.known.checked_first <= done
+    return state.known.checked_first <= state.gear_checked
 
 
 def _clamps_counted(state: StringState, step: Step) -> bool:
@@ -56,8 +55,6 @@ def missing_from_string(state: StringState) -> tuple[str, ...]:
         *(tag for tag in mains if tag not in state.cables.through),
     )
 
-
-GEAR_CHECKS = frozenset({Operation.CHECK_GEAR, Operation.CHECK_TOOL})
 
 PARTS_READY = Need(
     11,
