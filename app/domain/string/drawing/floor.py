@@ -1,0 +1,83 @@
+"""Where the floor cuts the string: the height along it at which the table, the slips or the wellhead are."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from app.domain.string.drawing.stack import Column, Stack, Standing, by_tag
+from app.domain.string.state import StringState
+
+INSIDE_M = 0.05  # slips grip a part near its end at the nearest, never at its very face
+SAME_M = 1e-6
+CLEAR_M = 3.0  # how far above the table a string is drawn that hangs wholly over it
+
+
+def floor_m(state: StringState, stack: Stack) -> float:
+    """Return how high over the string's base the table is, or the wellhead with the hanger [m]."""
+    if state.landed and state.landed in stack.parts:
+        return stack.parts[state.landed].base_m
+    known_m = _from_heights(state, stack)
+    for tag in (state.slips, state.temporary.safety_clamp):
+        if tag in stack.parts:
+            return _within(stack.parts[tag], known_m, state.plan.rig.working_height.si)
+    if known_m is not None:
+        return known_m
+    landed = [stack.parts[tag].top_m for tag in state.on_table if tag in stack.parts]
+    return max(landed) if landed else _under_all(stack)
+
+
+def settled(state: StringState, stack: Stack, floor: float) -> Stack:
+    """Return the stack with each pump leg that has landed on the table standing on it."""
+    for tag in sorted(state.on_table & stack.parts.keys()):
+        landed = stack.parts[tag]
+        up_m = floor - landed.top_m
+        bodies = {landed.body, *_stabbed_on(state, stack, landed)}
+        parts = (
+            _settled(part, landed, up_m) if part.body in bodies else part for part in stack.parts.values()
+        )
+        stack = replace(stack, parts=by_tag(parts))
+    return stack
+
+
+def top_of_body(stack: Stack, body: int) -> Standing:
+    """Return the part that a body's height is told of: the top of its tubing, else of its pump leg."""
+    parts = stack.of_body(body)
+    trunk = [part for part in parts if part.column is Column.BYPASS]
+    return max(trunk or parts, key=lambda part: part.top_m)
+
+
+def _from_heights(state: StringState, stack: Stack) -> float | None:
+    # The lowest body is the one that the floor cuts.
+    for body in sorted(stack.lifted_m, key=lambda item: stack.of_body(item)[0].base_m):
+        over_table_m = state.heights.top_m.get(body)
+        if over_table_m is not None:
+            return top_of_body(stack, body).top_m - over_table_m
+    return None
+
+
+def _settled(part: Standing, landed: Standing, up_m: float) -> Standing:
+    # What stands on the landed part goes up with it; down it is drawn longer, for a Y-block over both
+    # legs stays where the other leg has it.
+    if up_m >= 0 or part.top_m < landed.top_m + SAME_M:
+        return part.shifted(up_m)
+    if abs(part.head_m - landed.top_m) < SAME_M:
+        is_block = part.head_m != part.base_m
+        return replace(part, head_m=part.head_m + up_m, base_m=part.base_m + (0.0 if is_block else up_m))
+    return part
+
+
+def _stabbed_on(state: StringState, stack: Stack, landed: Standing) -> Iterator[int]:
+    # A Y-block that is mated and not bolted yet is a body of its own.
+    for tag in sorted(state.stabbed & stack.parts.keys()):
+        system = state.known.system_of.get(tag)
+        if system is not None and state.bodies.same(system.parts[-1].tag, landed.tag):
+            yield stack.parts[tag].body
+
+
+def _under_all(stack: Stack) -> float:
+    return min((part.base_m for part in stack.parts.values()), default=0.0) - CLEAR_M
+
+
+def _within(part: Standing, known_m: float | None, working_height_m: float) -> float:
+    floor = part.top_m - working_height_m if known_m is None else known_m
+    inside_m = min(INSIDE_M, (part.top_m - part.base_m) / 3)
+    return min(max(floor, part.base_m + inside_m), part.top_m - inside_m)

@@ -1,0 +1,67 @@
+"""SVG as text: elements, numbers, and a document of its own that reads by day, by night and in print."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from xml.sax.saxutils import escape, quoteattr
+
+NAMESPACE = "http://www.w3.org/2000/svg"
+FACE = "system-ui, 'Segoe UI', Roboto, 'Liberation Sans', 'DejaVu Sans', sans-serif"
+
+Rules = Mapping[str, str]
+
+
+def element(name: str, attributes: Mapping[str, str | float], *content: str) -> str:
+    """Return an element of already written content; its attributes are escaped."""
+    said = "".join(f" {key}={quoteattr(_written(value))}" for key, value in attributes.items())
+    return f"<{name}{said}>{''.join(content)}</{name}>" if content else f"<{name}{said}/>"
+
+
+def text(words: str, x: float, y: float, attributes: Mapping[str, str | float] | None = None) -> str:
+    """Return words at a place, escaped."""
+    return element("text", {"x": x, "y": y, **(attributes or {})}, escape(words))
+
+
+def points(corners: Iterable[tuple[float, float]]) -> str:
+    """Return corners as the value of `points`."""
+    return " ".join(f"{_written(x)},{_written(y)}" for x, y in corners)
+
+
+def style_of(common: Rules, day: Rules, night: Rules) -> str:
+    """Return a style sheet: the same shapes in colours for day and print, and in others for night."""
+    by_night = f"@media screen and (prefers-color-scheme:dark){{{_rules(night)}}}"
+    return f"{_rules(common)}{_rules(day)}{by_night}"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page of its own: its size, its words for those who cannot see it, and its style."""
+
+    width: float
+    height: float
+    title: str
+    description: str
+    style: str
+
+
+def document(page: Page, content: Iterable[str]) -> str:
+    """Return a whole SVG file that needs nothing from outside."""
+    attributes: dict[str, str | float] = {
+        "xmlns": NAMESPACE,
+        "viewBox": f"0 0 {_written(page.width)} {_written(page.height)}",
+        "width": page.width,
+        "height": page.height,
+        "role": "img",
+        "aria-labelledby": "title description",
+        "font-family": FACE,
+    }
+    title = element("title", {"id": "title"}, escape(page.title))
+    description = element("desc", {"id": "description"}, escape(page.description))
+    return element("svg", attributes, title, description, element("style", {}, page.style), *content) + "\n"
+
+
+def _rules(rules: Rules) -> str:
+    return "".join(f"{selector}{{{declared}}}" for selector, declared in rules.items())
+
+
+def _written(value: str | float) -> str:
+    return value if isinstance(value, str) else f"{value:.1f}".removesuffix(".0")

@@ -1,0 +1,93 @@
+"""Moments of sheets to be drawn, and what of a drawing is looked at."""
+
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from app.domain.compiler.compile import compile_plan
+from app.domain.plan import Plan
+from app.domain.sheet import Sheet
+from app.domain.string.drawing.draw import draw
+from app.domain.string.drawing.placed import Box, Drawing, Look, Shape
+from app.domain.string.simulator import do
+from app.domain.string.state import StringState, new_state
+from tests.domain.compiler.test_practice import plan_named
+
+GEAR = frozenset(
+    {
+        Look.ELEVATORS,
+        Look.SLIPS,
+        Look.DOG_COLLAR,
+        Look.SAFETY_CLAMP,
+        Look.LIFTING_CLAMP,
+        Look.NUBBIN,
+        Look.PIN_PROTECTOR,
+        Look.OPEN_CONNECTION,
+    }
+)
+STRING = frozenset(
+    {
+        Look.PUMP_PART,
+        Look.JOINT,
+        Look.SUB,
+        Look.RUN,
+        Look.BLOCK,
+        Look.SWIVEL,
+        Look.OPEN_SWIVEL,
+        Look.HANGER,
+    }
+)
+ONE_BY_ONE = STRING - {Look.SWIVEL, Look.OPEN_SWIVEL}
+
+
+@cache
+def demonstration(name: str) -> tuple[Plan, Sheet]:
+    """Return a demonstration plan and its sheet."""
+    plan = plan_named(name)
+    return plan, compile_plan(plan)[0]
+
+
+def state_after(name: str, number: int) -> StringState:
+    """Return the string of a demonstration after so many steps."""
+    plan, sheet = demonstration(name)
+    state = new_state(plan)
+    for step in sheet.steps[:number]:
+        do(state, step)
+    return state
+
+
+def drawn_after(name: str, number: int) -> Drawing:
+    """Return the picture of a demonstration after so many steps."""
+    _, sheet = demonstration(name)
+    step = sheet.step(number)
+    return draw(state_after(name, number), step, len(sheet.steps))
+
+
+def drawn_along(plan: Plan, sheet: Sheet, every: int) -> Iterator[tuple[StringState, Drawing]]:
+    """Yield the picture after every so many steps of a sheet, the last step's among them."""
+    state = new_state(plan)
+    last = len(sheet.steps)
+    for step in sheet.steps:
+        do(state, step)
+        if step.number % every == 0 or step.number == last:
+            yield state, draw(state, step, last)
+
+
+def text_boxes(drawing: Drawing) -> list[Box]:
+    """Return the box of everything written."""
+    return [
+        *(text.box for text in drawing.texts),
+        *(label.box for label in drawing.labels),
+        *(entry.box for entry in drawing.key),
+    ]
+
+
+def tags_drawn(drawing: Drawing) -> list[str]:
+    """Return the tag of every part, as often as it is drawn; a Y-block's two sides are one."""
+    tags = [tag for shape in of_looks(drawing, ONE_BY_ONE - {Look.BLOCK}) for tag in shape.tags]
+    return tags + sorted({tag for shape in of_looks(drawing, {Look.BLOCK}) for tag in shape.tags})
+
+
+def of_looks(drawing: Drawing, looks: Iterable[Look]) -> list[Shape]:
+    """Return the shapes of some looks."""
+    wanted = set(looks)
+    return [shape for shape in drawing.shapes if shape.look in wanted]
