@@ -10,6 +10,7 @@ Sheets = dict[str, Steps]
 
 
 def without(steps: Steps, operation: O, *parts: str) -> Steps:
+    """Return the steps without those that do one thing to some parts."""
     return tuple(step for step in steps if (step.operation, step.parts) != (operation, parts))
 
 
