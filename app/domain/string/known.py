@@ -78,7 +78,7 @@ class Known:
 def know(plan: Plan) -> Known:
     """Return the facts of a plan."""
     sizes, flush = _grip_sizes(plan)
-    runs = dict(_runs(plan))
+    leads = [system.motor_lead for system in plan.systems]
     return Known(
         plan=plan,
         mass_kg=dict(_masses(plan)),
@@ -94,30 +94,14 @@ def know(plan: Plan) -> Known:
         deck_wanted=_deck_wanted(plan),
         checked_first=frozenset(_checked_first(plan)),
         moments={test.moment: test.every for test in plan.electrical_tests},
-        runs=runs,
-        lead_kg={
-            lead.tag: lead.weight.si * lead.length.si
-            for lead in (system.motor_lead for system in plan.systems)
-        },
-        main_kg_m={
-            system.motor_lead.main_cable.tag: system.motor_lead.main_cable.weight.si
-            for system in plan.systems
-        },
-        by_clamp=frozenset(
-            part.tag for system in plan.systems for part in system.parts if part.lifting_clamp
-        ),
-        part_above={
-            lower.tag: upper.tag for system in plan.systems for lower, upper in pairwise(system.parts)
-        },
-        line_of_block={
-            system.y_block.tag: system.line.tag for system in plan.systems if system.line is not None
-        },
+        runs=dict(_runs(plan)),
+        lead_kg={lead.tag: lead.weight.si * lead.length.si for lead in leads},
+        main_kg_m={lead.main_cable.tag: lead.main_cable.weight.si for lead in leads},
+        by_clamp=frozenset(_lifted_by_clamp(plan)),
+        part_above=dict(_stacked(plan)),
+        line_of_block=dict(_lines(plan)),
         protector_kg=dict(_protectors(plan)),
-        sub_on={
-            system.bypass.joints[-1].tag: system.safety_sub.tag
-            for system in plan.systems
-            if system.safety_sub is not None
-        },
+        sub_on=dict(_subs_on_joints(plan)),
     )
 
 
@@ -195,6 +179,27 @@ def _couplings(plan: Plan) -> frozenset[str]:
     runs = [system.tubing_below for system in plan.systems] + [plan.production.tubing]
     firsts = {plan.production.crossover.tag} if plan.production.crossover else set()
     return frozenset(joint.tag for run in runs if run for joint in run.joints) | firsts
+
+
+def _lifted_by_clamp(plan: Plan) -> Iterator[str]:
+    return (part.tag for system in plan.systems for part in system.parts if part.lifting_clamp)
+
+
+def _stacked(plan: Plan) -> Iterator[tuple[str, str]]:
+    for system in plan.systems:
+        yield from ((lower.tag, upper.tag) for lower, upper in pairwise(system.parts))
+
+
+def _lines(plan: Plan) -> Iterator[tuple[str, str]]:
+    for system in plan.systems:
+        if system.line is not None:
+            yield system.y_block.tag, system.line.tag
+
+
+def _subs_on_joints(plan: Plan) -> Iterator[tuple[str, str]]:
+    for system in plan.systems:
+        if system.safety_sub is not None:
+            yield system.bypass.joints[-1].tag, system.safety_sub.tag
 
 
 def _protectors(plan: Plan) -> Iterator[tuple[str, float]]:
