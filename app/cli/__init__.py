@@ -64,6 +64,17 @@ def _pull_arguments(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _sheet_arguments(parser: argparse.ArgumentParser) -> None:
+    _plan_arguments(parser)
+    parser.add_argument("--trace", action="store_true", help="print what holds each leg, with loads")
+
+
+def _picture_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("plan", metavar="PLAN", help="the run plan, a TOML file")
+    parser.add_argument("--step", metavar="N", type=int, required=True, help="draw it after this step")
+    parser.add_argument("-o", "--out", metavar="FILE", required=True, help="SVG file to write, or - to print")
+
+
 def _joints_arguments(parser: argparse.ArgumentParser) -> None:
     _plan_arguments(parser)
     parser.add_argument("--system", metavar="NAME", default="", help="one system only (otherwise each)")
@@ -130,9 +141,19 @@ COMMANDS = (
         "app.cli.plans",
         "print the running sheet of a run plan",
         "Reads a run plan and prints its running sheet: every stage with its hold point, every step with its "
-        "cautions, who does it, and the readings that it asks for. Exit code: 0 printed, 1 a finding stops "
-        "the release, 2 the file cannot be read.",
-        _plan_arguments,
+        "cautions, who does it, and the readings that it asks for. With --trace it prints under each step "
+        "what holds each leg, the greatest load with its margin, and any law that is broken there. Exit "
+        "code: 0 printed, 1 a finding stops the release, 2 the file cannot be read.",
+        _sheet_arguments,
+    ),
+    Command(
+        "picture",
+        "app.cli.pictures",
+        "draw the string as it is after a step",
+        "Reads a run plan and draws the string after a step of its sheet as an SVG file: both legs with "
+        "their parts, clamps and cables, what holds them, the table, what hangs ready over it. Exit code: 0 "
+        "drawn, 1 a finding stops the release, 2 the file cannot be read or written or has no such step.",
+        _picture_arguments,
     ),
     Command(
         "pull",

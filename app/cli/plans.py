@@ -10,11 +10,15 @@ from app.cli.outcome import GOOD, StoppedError, UnreadableError
 from app.domain.plan import Plan
 from app.domain.problems import Severity
 from app.domain.sheet import Sheet
+from app.domain.string.account import account_of, breaches_in
+from app.domain.string.simulator import simulate
 from app.records.findings_json import findings_to_json
 from app.records.findings_text import finding_line
 from app.records.plan_toml import LONGEST_TEXT
 from app.records.sheet_json import sheet_to_json
 from app.records.sheet_text import sheet_to_text
+from app.records.trace_json import trace_to_json
+from app.records.trace_text import trace_to_text
 from app.services.proof import Proof, prove
 
 # UTF-8 takes up to four bytes a letter; whatever is larger cannot be a plan.
@@ -47,11 +51,28 @@ def sheet(asked: argparse.Namespace) -> int:
 
     Raises: StoppedError where a finding stops the release; UnreadableError where the file cannot be read.
     """
+    if asked.trace:
+        return _trace(asked)
     _, compiled = proven_sheet(asked.plan)
     if asked.json:
         print_json(sheet_to_json(compiled))
     else:
         print(sheet_to_text(compiled), end="")
+    return GOOD
+
+
+def _trace(asked: argparse.Namespace) -> int:
+    # A sheet that breaks a law is printed too, with the breach at its step.
+    proof = prove(read_file(asked.plan), today())
+    if proof.plan is None or proof.sheet is None:
+        _stop(asked.plan, proof)
+    account = account_of(simulate(proof.plan, proof.sheet), breaches_in(proof.problems))
+    if asked.json:
+        print_json(trace_to_json(account))
+    else:
+        print(trace_to_text(proof.sheet, account), end="")
+    if not proof.is_releasable:
+        _stop(asked.plan, proof)
     return GOOD
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from app.domain.problems import Problem
 from app.domain.sheet import Step
+from app.domain.string.laws import RULE_NAMES
 from app.domain.string.loads import Load, greatest, loads, tightest
 from app.domain.string.simulator import Trace
 
@@ -63,7 +64,16 @@ def account_of(trace: Trace, breaches: Iterable[Problem] = ()) -> Account:
     )
 
 
+def breaches_in(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Return those of the problems that are breaches of a law."""
+    return tuple(problem for problem in problems if problem.rule in RULE_NAMES.values())
+
+
 def _peak(steps: tuple[StepAccount, ...], choose: Choice) -> Peak | None:
-    peaks = {found: item.step for item in reversed(steps) if (found := choose(item.loads)) is not None}
+    peaks: dict[Load, Step] = {}
+    for item in steps:
+        found = choose(item.loads)
+        if found is not None:
+            peaks.setdefault(found, item.step)
     most = choose(peaks)
     return Peak(peaks[most], most) if most is not None else None

@@ -1,0 +1,31 @@
+"""Pictures of the string: after any step of a sheet, and of a run as it stands."""
+
+from app.domain.plan import Plan
+from app.domain.run import Run
+from app.domain.sheet import Lane, Sheet, Step
+from app.domain.string.drawing.draw import draw
+from app.domain.string.simulator import state_after
+from app.domain.string.state import StringState
+from app.exports.string_picture import string_picture
+
+
+def picture_after(plan: Plan, sheet: Sheet, number: int) -> str:
+    """Return as SVG the string after so many steps of a sheet."""
+    state = state_after(plan, sheet.steps[:number])
+    return string_picture(draw(state, sheet.step(number), len(sheet.steps)))
+
+
+def picture_now(run: Run) -> str:
+    """Return as SVG the string after everything that is done in a run."""
+    return string_picture(draw(string_now(run), last_on_floor(run), len(run.sheet.steps)))
+
+
+def string_now(run: Run) -> StringState:
+    """Return the string after everything that is done in a run."""
+    return state_after(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
+
+
+def last_on_floor(run: Run) -> Step | None:
+    """Return the floor step that was done last, which deck work done ahead does not change."""
+    done = (step for step in run.sheet.lane(Lane.FLOOR) if run.is_done(step.number))
+    return max(done, key=lambda step: step.number, default=None)
