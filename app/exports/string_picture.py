@@ -20,9 +20,9 @@ RANKS = 3
 STYLE = cache(string_style)
 
 
-def string_picture(drawing: Drawing) -> str:
-    """Return the SVG text of a drawing."""
-    page = Page(drawing.width, drawing.height, drawing.title, drawing.description, STYLE())
+def string_picture(drawing: Drawing, palette: str = "") -> str:
+    """Return the SVG text of a drawing, in one palette or in that which the screen wants."""
+    page = Page(drawing.width, drawing.height, drawing.title, drawing.description, STYLE(palette))
     return document(page, _painted(drawing))
 
 
@@ -93,11 +93,10 @@ def _label(label: Label) -> Iterator[str]:
 
 def _text_line(line: TextLine) -> str:
     x = line.box.right if line.at_end else line.box.x
-    attributes: dict[str, str | float] = {"class": "strong"} if line.strong else {}
+    names = (["strong"] if line.strong else []) + ([f"size-{line.size:g}"] if line.size != SIZE else [])
+    attributes: dict[str, str | float] = {"class": " ".join(names)} if names else {}
     if line.at_end:
         attributes["text-anchor"] = "end"
-    if line.size != SIZE:
-        attributes["style"] = f"font-size:{line.size:g}px"
     return text(line.text, x, line.box.y + line.box.height * BASELINE, attributes)
 
 

@@ -58,6 +58,8 @@ COMMON: Rules = {
     "rect,polygon,path,polyline,line": "stroke-width:2;stroke-linejoin:round",
     "polyline,line": "fill:none",
     "text": "font-size:18px",
+    ".size-20": "font-size:20px",
+    ".size-24": "font-size:24px",
     ".strong": "font-weight:700",
     ".cable": "stroke-width:5",
     ".free-cable": "stroke-width:3;stroke-dasharray:10 7",
@@ -76,9 +78,10 @@ HOLDS = ".elevators,.slips,.safety-clamp,.lifting-clamp,.bearing-clamp"
 COMES_OFF = ".nubbin,.pin-protector,.dog-collar,.landing-joint,.hole-cover"
 
 
-def string_style() -> str:
-    """Return the style sheet of the picture."""
-    return style_of(COMMON, _colours(DAY), _colours(NIGHT))
+def string_style(palette: str = "") -> str:
+    """Return the style sheet of the picture; without "day" or "night" the screen's own wish decides."""
+    night = {} if palette == "day" else _colours(NIGHT)
+    return style_of(COMMON, _colours(DAY), night, always_night=palette == "night")
 
 
 def _colours(palette: Palette) -> Rules:

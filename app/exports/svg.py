@@ -26,9 +26,10 @@ def points(corners: Iterable[tuple[float, float]]) -> str:
     return " ".join(f"{_written(x)},{_written(y)}" for x, y in corners)
 
 
-def style_of(common: Rules, day: Rules, night: Rules) -> str:
-    """Return a style sheet: the same shapes in colours for day and print, and in others for night."""
-    by_night = f"@media screen and (prefers-color-scheme:dark){{{_rules(night)}}}"
+def style_of(common: Rules, day: Rules, night: Rules, *, always_night: bool = False) -> str:
+    """Return a style sheet: colours for day and print, and others on a screen that wants the night's."""
+    screen = "screen" if always_night else "screen and (prefers-color-scheme:dark)"
+    by_night = f"@media {screen}{{{_rules(night)}}}" if night else ""
     return f"{_rules(common)}{_rules(day)}{by_night}"
 
 

@@ -15,9 +15,10 @@ def picture_after(plan: Plan, sheet: Sheet, number: int) -> str:
     return string_picture(draw(state, sheet.step(number), len(sheet.steps)))
 
 
-def picture_now(run: Run) -> str:
-    """Return as SVG the string after everything that is done in a run."""
-    return string_picture(draw(string_now(run), last_on_floor(run), len(run.sheet.steps)))
+def picture_now(run: Run, palette: str = "") -> str:
+    """Return as SVG the string after everything that is done in a run, in a palette."""
+    drawing = draw(string_now(run), last_on_floor(run), len(run.sheet.steps))
+    return string_picture(drawing, palette)
 
 
 def string_now(run: Run) -> StringState:

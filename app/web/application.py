@@ -26,6 +26,7 @@ from app.web.routes import (
     runs,
     sign_in,
     steps,
+    string_now,
 )
 from app.web.static_files import StaticFolder
 
@@ -38,6 +39,7 @@ PAGES = (
     load_out,
     close_out,
     records,
+    string_now,
     legs,
     room,
     home,

@@ -101,7 +101,10 @@ def _is_number(name: str) -> bool:
 def _with_headers(send: Send) -> Send:
     async def send_safe(message: Message) -> None:
         if message["type"] == "http.response.start":
-            message["headers"] = [*message.get("headers", ()), *HEADERS]
+            own = list(message.get("headers", ()))
+            # An answer that is stricter in its own way, such as a picture with its style in it, says so.
+            said = {name for name, _ in own}
+            message["headers"] = [*own, *(header for header in HEADERS if header[0] not in said)]
         await send(message)
 
     return send_safe

@@ -24,7 +24,13 @@ ROUTES_READ = sorted({route.path for route in ROUTES if route.methods and "GET" 
 ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST" in route.methods})
 STEP = 60
 # Answers that are no page.
-BARE = {"/alive", "/first-start", "/runs/{run_id}/photos/{content_hash}", "/runs/{run_id}/record/{kind}"}
+BARE = {
+    "/alive",
+    "/first-start",
+    "/runs/{run_id}/photos/{content_hash}",
+    "/runs/{run_id}/picture",
+    "/runs/{run_id}/record/{kind}",
+}
 
 
 @dataclass(frozen=True, slots=True)

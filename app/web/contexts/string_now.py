@@ -1,0 +1,68 @@
+"""The string of a run as it is now, in words beside its picture."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from app.domain.plan import Plan
+from app.domain.run import Run
+from app.domain.sheet import Step
+from app.domain.string.loads import Load, seen
+from app.domain.string.supports import Hanging
+from app.records.trace_text import load_words
+from app.services.pictures import last_on_floor, string_now
+from app.web.contexts.frame import Frame
+from app.web.contexts.runs import RunBar, run_bar
+
+
+@dataclass(frozen=True, slots=True)
+class HeldBy:
+    """One support: what it is, what it rests on, and what it sees in words."""
+
+    support: str
+    rests_on: str
+    load: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeldLeg:
+    """One thing that hangs: its leg, the part that it is named by, and all that holds it."""
+
+    leg: str
+    part: str
+    supports: tuple[HeldBy, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StringPage:
+    """What holds each leg after the last step done, and the address of the picture."""
+
+    PAGE: ClassVar[str] = "string_now/string_now.html"
+    PART: ClassVar[str] = "string_now/_string_now.html"
+
+    frame: Frame
+    bar: RunBar
+    step: Step | None
+    legs: tuple[HeldLeg, ...]
+    picture: str
+
+
+def string_page(frame: Frame, run: Run) -> StringPage:
+    """Return the page of the string as a run has brought it so far."""
+    state = string_now(run)
+    return StringPage(
+        frame=frame,
+        bar=run_bar(run),
+        step=last_on_floor(run),
+        legs=tuple(_held_leg(run.plan, hanging) for hanging in state.hangings()),
+        # The address changes with the run, so that no browser shows an earlier picture.
+        picture=f"/runs/{run.id}/picture?seen={run.sequence}",
+    )
+
+
+def _held_leg(plan: Plan, hanging: Hanging) -> HeldLeg:
+    return HeldLeg(hanging.leg, hanging.tag, tuple(_held_by(load) for load in seen(plan, (hanging,))))
+
+
+def _held_by(load: Load) -> HeldBy:
+    words = load_words(load) if load.support.is_primary else "second barrier"
+    return HeldBy(load.held_by, load.rests_on, words)
