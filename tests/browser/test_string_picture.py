@@ -1,0 +1,66 @@
+"""The picture of the string in a real browser: its letters have the room that they were given."""
+
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from app.demo import demo_plan_text
+from app.services.pictures import picture_after
+from tests.browser.conftest import PORTRAIT, OpenTablet
+from tests.browser.crew import SLOW, crew_at
+from tests.domain.string.drawing.moments import demonstration
+from tests.runner import CREW
+
+MOMENTS = (("dual", 101), ("dual", 138), ("dual", 301), ("dual", 355), ("dual", 1005), ("single", 109))
+TEXTS = """() => [...document.querySelectorAll('text')].map(text => {
+    const box = text.getBBox();
+    return [box.x, box.y, box.x + box.width, box.y + box.height, text.textContent];
+})"""
+
+
+@pytest.mark.parametrize(("name", "number"), MOMENTS)
+def test_no_words_of_a_picture_are_written_over_others_or_out_of_it(
+    open_tablet: OpenTablet, tmp_path: Path, name: str, number: int
+) -> None:
+    plan, sheet = demonstration(name)
+    file = tmp_path / "string.svg"
+    file.write_text(picture_after(plan, sheet, number), encoding="utf-8")
+    page = open_tablet(size=PORTRAIT).new_page()
+
+    page.goto(file.as_uri())
+
+    texts: list[Any] = page.evaluate(TEXTS)
+    width, height = page.evaluate(
+        "['width', 'height'].map(side => document.documentElement[side].baseVal.value)"
+    )
+    assert len(texts) > 10
+    for left, top, right, bottom, words in texts:
+        assert left >= 0, words
+        assert top >= 0, words
+        assert right <= width, words
+        assert bottom <= height, words
+    for one, other in combinations(texts, 2):
+        is_apart = one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+        assert is_apart, (one, other)
+
+
+def test_the_page_of_the_string_shows_its_picture_in_the_chosen_palette(tablet: Page) -> None:
+    text = demo_plan_text("single")
+    crew = crew_at(tablet, text)
+    crew.first_start()
+    crew.send_plan(text)
+    address = crew.release(CREW[0][2])
+    tablet.context.add_cookies([{"name": "palette", "value": "night", "url": address}])
+
+    tablet.goto(f"{address}/string")
+
+    picture = tablet.locator("img.string-picture")
+    expect(picture).to_be_visible(timeout=SLOW)
+    assert picture.evaluate("image => image.complete && image.naturalWidth") == 800
+    # Alone it stands under its own policy, which must let its style through.
+    tablet.goto(f"{address}/picture")
+    paper = tablet.locator("rect.paper").evaluate("paper => getComputedStyle(paper).fill")
+    assert paper == "rgb(11, 15, 18)"
