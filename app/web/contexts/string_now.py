@@ -7,19 +7,21 @@ from app.domain.plan import Plan
 from app.domain.run import Run
 from app.domain.sheet import Step
 from app.domain.string.loads import Load, seen
-from app.domain.string.supports import Hanging
+from app.domain.string.supports import RULE_OF, Hanging, SupportKind
 from app.records.trace_text import load_words
 from app.services.pictures import last_on_floor, string_now
 from app.web.contexts.frame import Frame
 from app.web.contexts.runs import RunBar, run_bar
 
+DERRICK = RULE_OF[SupportKind.ELEVATORS].rests_on
+
 
 @dataclass(frozen=True, slots=True)
 class HeldBy:
-    """One support: what it is, what it rests on, and what it sees in words."""
+    """One support: what it is, what it hangs from or stands on, and what it sees in words."""
 
     support: str
-    rests_on: str
+    rests: str
     load: str
 
 
@@ -65,4 +67,5 @@ def _held_leg(plan: Plan, hanging: Hanging) -> HeldLeg:
 
 def _held_by(load: Load) -> HeldBy:
     words = load_words(load) if load.support.is_primary else "second barrier"
-    return HeldBy(load.held_by, load.rests_on, words)
+    rests = "hanging from the" if load.rests_on == DERRICK else "resting on the"
+    return HeldBy(load.held_by, f"{rests} {load.rests_on}", words)
