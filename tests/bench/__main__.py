@@ -14,6 +14,7 @@ from app.services.proof import prove
 from tests.bench.joints import choice_from_sixty_joints
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
+from tests.bench.pictures import picture_of_the_last_step
 from tests.bench.room import room_of_many_stations
 from tests.bench.sheets import long_sheets
 from tests.bench.site import PLAN, measured_site
@@ -41,6 +42,7 @@ def _measures() -> Iterator[Measure]:
         yield from long_sheets()
         yield choice_from_sixty_joints()
         yield room_of_many_stations()
+        yield picture_of_the_last_step()
         site = measured_site(folder / "site", CLIENTS)
         yield from time_to_the_first_page(site, folder)
         yield from sizes_of_pages(site)
