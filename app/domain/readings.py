@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.domain.checks.verdict import is_above, is_below
+from app.domain.checks.verdict import is_above, standing
 from app.domain.commands import Entered
 from app.domain.comparisons import OUTSIDE, compare
 from app.domain.events import Taken
@@ -68,14 +68,8 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
 
 
 def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:
-    """Return where a value stands against its limits; the limits themselves pass."""
-    if wanted.low is None and wanted.high is None:
-        return ReadingVerdict.NO_LIMIT
-    if wanted.low is not None and is_below(value, wanted.low):
-        return ReadingVerdict.BELOW_WINDOW
-    if wanted.high is not None and is_above(value, wanted.high):
-        return ReadingVerdict.ABOVE_WINDOW
-    return ReadingVerdict.IN_WINDOW
+    """Return where a value stands against the limits of its reading; the limits themselves pass."""
+    return standing(value, wanted.low, wanted.high)
 
 
 def is_outside(readings: tuple[Taken, ...]) -> bool:

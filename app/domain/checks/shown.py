@@ -24,7 +24,11 @@ DIGITS: dict[str, int] = {
 
 def like(value: Quantity, example: Quantity) -> str:
     """Return a figure in the unit that the plan uses in an example of the same kind."""
-    unit = typed_unit(example)
+    return shown(value, typed_unit(example))
+
+
+def shown(value: Quantity, unit: str) -> str:
+    """Return a figure in a unit, with as many digits as help there."""
     return _plain(show(value, unit, DIGITS.get(unit, 2)))
 
 

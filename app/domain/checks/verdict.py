@@ -22,11 +22,22 @@ class Verdict:
         return self.standing is ReadingVerdict.IN_WINDOW
 
 
+def standing(value: Quantity, low: Quantity | None, high: Quantity | None) -> ReadingVerdict:
+    """Return where a value stands against its limits; the limits themselves pass."""
+    if low is None and high is None:
+        return ReadingVerdict.NO_LIMIT
+    if low is not None and is_below(value, low):
+        return ReadingVerdict.BELOW_WINDOW
+    if high is not None and is_above(value, high):
+        return ReadingVerdict.ABOVE_WINDOW
+    return ReadingVerdict.IN_WINDOW
+
+
 def is_below(value: Quantity, limit: Quantity) -> bool:
     """Return whether a value is under a limit by more than the rounding of units."""
-    return value.si < limit.si * (1.0 - ROUNDING_RATIO)
+    return value.si < limit.si - abs(limit.si) * ROUNDING_RATIO
 
 
 def is_above(value: Quantity, limit: Quantity) -> bool:
     """Return whether a value is over a limit by more than the rounding of units."""
-    return value.si > limit.si * (1.0 + ROUNDING_RATIO)
+    return value.si > limit.si + abs(limit.si) * ROUNDING_RATIO

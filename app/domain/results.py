@@ -1,0 +1,95 @@
+"""A computed figure: what it comes to, between which limits, from what, and what to do about it."""
+
+from dataclasses import dataclass
+
+from app.domain.checks.shown import given, shown
+from app.domain.checks.verdict import standing
+from app.domain.install_record import ReadingVerdict
+from app.domain.quantities import Quantity
+
+PLAN, ASSUMED = "plan", "assumed"
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """What a figure is worked out from: its text with unit, and whether plan, step or assumption gave it."""
+
+    name: str
+    text: str
+    origin: str = PLAN
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to say of a figure where it stands inside, below or above its limits."""
+
+    inside: str
+    below: str = ""
+    above: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """A figure with its limits, its formula in words, its inputs and its source; `unit` is for showing it."""
+
+    name: str
+    value: Quantity
+    unit: str
+    formula: str
+    inputs: tuple[Input, ...]
+    source: str
+    says: Advice
+    low: Quantity | None = None
+    high: Quantity | None = None
+
+    @property
+    def verdict(self) -> ReadingVerdict:
+        """Return where the figure stands against its limits; the limits themselves pass."""
+        return standing(self.value, self.low, self.high)
+
+    @property
+    def margin(self) -> Quantity | None:
+        """Return how far the figure is from the nearer limit, below zero outside, or none without limits."""
+        left = [self.value.si - self.low.si] if self.low is not None else []
+        left += [self.high.si - self.value.si] if self.high is not None else []
+        return type(self.value)(min(left)) if left else None
+
+    @property
+    def advice(self) -> str:
+        """Return the sentence that goes with the verdict."""
+        match self.verdict:
+            case ReadingVerdict.BELOW_WINDOW:
+                return self.says.below
+            case ReadingVerdict.ABOVE_WINDOW:
+                return self.says.above
+            case _:
+                return self.says.inside
+
+    @property
+    def value_text(self) -> str:
+        """Return the figure with its unit, as typed where a person typed it."""
+        return given(self.value) if self.value.typed else shown(self.value, self.unit)
+
+    @property
+    def limits_text(self) -> str:
+        """Return the limits in words, empty where there are none."""
+        low = self._limit(self.low)
+        high = self._limit(self.high)
+        if low and high:
+            return f"{low} to {high}"
+        return f"at least {low}" if low else f"at most {high}" if high else ""
+
+    @property
+    def margin_text(self) -> str:
+        """Return the margin with its unit, empty where there are no limits."""
+        return shown(self.margin, self.unit) if self.margin is not None else ""
+
+    def _limit(self, limit: Quantity | None) -> str:
+        if limit is None:
+            return ""
+        return given(limit) if limit.typed else shown(limit, self.unit)
+
+
+def from_plan(name: str, value: Quantity) -> Input:
+    """Return an input that the plan gives, as it was typed there."""
+    return Input(name, given(value))
