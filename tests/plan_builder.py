@@ -1,11 +1,9 @@
 """Builds whole, legal plans from a few choices, so that a test says only what matters to it.
 
-All sizes and weights are invented; they fit 9 5/8 in casing with flush bypass legs and 13 3/8 in casing
-with coupled ones. Lengths are in feet.
+All weights and lengths are invented; slim bypass legs fit 9 5/8 in casing, others 13 3/8 in casing.
 """
 
-from dataclasses import dataclass
-from itertools import count, cycle
+from dataclasses import dataclass, replace
 
 from app.domain.crew import (
     ALONG,
@@ -19,19 +17,17 @@ from app.domain.crew import (
     Person,
     TestMoment,
 )
-from app.domain.gear import Clamp, LoadOutItem
-from app.domain.parts import Joint, LegEnd, Part, PartKind, Tubing, YBlock
+from app.domain.gear import LoadOutItem
+from app.domain.parts import Joint, PartKind, Tubing, YBlock
 from app.domain.plan import (
     PLAN_FORMAT,
     PRODUCTION,
     DischargeLine,
     Job,
     MainCable,
-    Mark,
     MotorLead,
     Plan,
     Production,
-    SupportClamp,
     System,
 )
 from app.domain.quantities import (
@@ -49,36 +45,42 @@ from app.domain.quantities import (
     read_quantity,
 )
 from app.domain.well import Casing, Rig, SurveyPoint, Well
-from tests.plan_stock import CLAMP_TYPES, CONNECTIONS, GEAR, PARTS_FT, PARTS_IN, PARTS_LB, SIGNERS, TOOLS
+from tests.leg_builder import (
+    COUPLED_LOSS_FT,
+    DROP_FT,
+    MARGIN_FT,
+    STROKE_FT,
+    SWIVEL_FT,
+    WORK_FT,
+    SystemChoice,
+    bypass_leg,
+    extension_ft,
+    feet,
+    part,
+    pump_leg,
+    support_clamp,
+    tubing,
+    with_clamps,
+)
+from tests.plan_stock import CLAMP_TYPES, CONNECTIONS, GEAR, PARTS_FT, SIGNERS, TOOLS
 
-STROKE_FT, MARGIN_FT, DROP_FT, SWIVEL_FT = 1.0, 0.1, 1.2, 3.6
-JOINT_FT, UPSET_LOSS_FT, COUPLED_LOSS_FT = 31.0, 0.198, 0.18
+__all__ = ["PlanChoice", "SystemChoice", "build_plan"]
+
+JOINT_FT, UPSET_LOSS_FT = 31.0, 0.198
 FOOT_M = 0.3048
-
-
-@dataclass(frozen=True, slots=True)
-class SystemChoice:
-    """What one system is like; `swivel_share` is where in its free stroke the swivel will stand."""
-
-    motors: int = 1
-    seals: int = 2
-    pumps: int = 2
-    bolt_on_intake: bool = True
-    gauge: bool = True
-    safety_sub: bool = True
-    coupled: bool = False
-    pup_ft: float = 0.0
-    joints_ft: tuple[float, ...] = (31.4, 31.38, 30.9)
-    swivel_share: float = 0.5
-    joints_below: int = 3
+WIDEST_SLIM_IN = 2.875
 
 
 @dataclass(frozen=True, slots=True)
 class PlanChoice:
-    """What a plan is like: its systems bottom to top and its production joints."""
+    """What a plan is like: its systems bottom to top and its production tubing."""
 
     systems: tuple[SystemChoice, ...] = (SystemChoice(), SystemChoice())
     production_joints: int = 12
+    production_in: float = 3.5
+    production_flush: bool = False
+    production_mid_joint: bool = False
+    production_crossover: bool = True
 
 
 def build_plan(choice: PlanChoice | None = None) -> Plan:
@@ -90,14 +92,14 @@ def build_plan(choice: PlanChoice | None = None) -> Plan:
         _system(number, made, run_above)
         for number, (made, run_above) in enumerate(zip(choice.systems, runs_above, strict=True), start=1)
     )
-    production = _production(choice.production_joints)
-    is_coupled = any(made.coupled for made in choice.systems)
+    production = _production(choice)
+    is_wide = any(made.coupled or made.bypass_in > WIDEST_SLIM_IN for made in choice.systems)
     setting_depth = length(round(_string_ft(systems, choice, production), 2), "ft")
     return Plan(
         format=PLAN_FORMAT,
         job=Job("Invented run", "T-1", "Nobody", invented=True),
-        rig=Rig("Test rig", length(4, "ft"), length(200, "ft"), mass(12000, "lb")),
-        well=_well(setting_depth, wide=is_coupled),
+        rig=Rig("Test rig", length(WORK_FT, "ft"), length(400, "ft"), mass(12000, "lb")),
+        well=_well(setting_depth, wide=is_wide),
         connection_types=CONNECTIONS,
         clamp_types=CLAMP_TYPES,
         tools=TOOLS,
@@ -112,125 +114,89 @@ def build_plan(choice: PlanChoice | None = None) -> Plan:
         systems=systems,
         production=production,
         load_out=_load_out(systems),
-        spares=(_part("SPARE-SEAL", PartKind.SEAL),),
+        spares=(part("SPARE-SEAL", PartKind.SEAL),),
     )
 
 
 def _system(number: int, made: SystemChoice, run_above: str) -> System:
     name = f"system {number}"
-    parts = _pump_leg(number, made)
-    bypass, datum = _bypass_leg(number, made, parts)
+    parts = pump_leg(number, made)
+    bypass, datum = bypass_leg(number, made, parts)
     is_upper = number > 1
-    return System(
+    safety_sub = part(f"S{number}-SAFETY", PartKind.SAFETY_SUB, connection=bypass.connection)
+    crossover = part(f"S{number}-CROSSOVER", PartKind.CROSSOVER, connection=_thread(flush=made.below_flush))
+    system = System(
         name=name,
         bypass=bypass,
         datum=datum,
         parts=parts,
         y_block=_y_block(number),
-        handling_sub=_part(f"S{number}-HANDLING", PartKind.HANDLING_SUB, connection="flush"),
+        handling_sub=part(f"S{number}-HANDLING", PartKind.HANDLING_SUB, connection="flush"),
         motor_lead=_motor_lead(number, run_above),
-        clamps=_clamps(number, parts),
-        line=_line(number) if made.gauge else None,
-        entry_guide=None if is_upper else _part(f"S{number}-GUIDE", PartKind.ENTRY_GUIDE, connection="flush"),
-        safety_sub=_part(f"S{number}-SAFETY", PartKind.SAFETY_SUB, connection="flush")
-        if made.safety_sub
-        else None,
-        tubing_below=_intermediate(number, made.joints_below) if is_upper else None,
-        crossover=_part(f"S{number}-CROSSOVER", PartKind.CROSSOVER, connection="upset") if is_upper else None,
-        support_clamp=SupportClamp("support clamp") if is_upper else None,
+        clamps=(),
+        line=_line(number) if made.has_line else None,
+        entry_guide=None
+        if is_upper
+        else part(f"S{number}-GUIDE", PartKind.ENTRY_GUIDE, connection=bypass.connection),
+        # As thick as the joints that it stands on, so that clamps fit it too.
+        safety_sub=replace(safety_sub, max_od=bypass.od) if made.safety_sub else None,
+        tubing_below=_intermediate(number, made) if is_upper else None,
+        crossover=crossover if is_upper and made.has_crossover else None,
+        support_clamp=support_clamp(is_upper=is_upper),
+    )
+    return with_clamps(system, made)
+
+
+def _thread(*, flush: bool) -> str:
+    return "flush" if flush else "upset"
+
+
+def _intermediate(number: int, made: SystemChoice) -> Tubing:
+    joints = _joints(f"S{number}-I", made.joints_below)
+    run = tubing(f"tubing below system {number}", made.below_in, joints, flush=made.below_flush)
+    return _with_cables(run, mid_joint=made.below_mid_joint)
+
+
+def _production(choice: PlanChoice) -> Production:
+    thread = _thread(flush=choice.production_flush)
+    joints = _joints("P", choice.production_joints)
+    run = tubing(PRODUCTION, choice.production_in, joints, flush=choice.production_flush)
+    crossover = part("P-CROSSOVER", PartKind.CROSSOVER, connection="upset")
+    return Production(
+        tubing=_with_cables(run, mid_joint=choice.production_mid_joint),
+        hanger=part("HANGER", PartKind.HANGER, connection=thread),
+        penetrator="two-way penetrator",
+        crossover=crossover if choice.production_crossover else None,
     )
 
 
-def _pump_leg(number: int, made: SystemChoice) -> tuple[Part, ...]:
-    kinds = (
-        *([PartKind.GAUGE] if made.gauge else []),
-        *[PartKind.MOTOR] * made.motors,
-        *[PartKind.SEAL] * made.seals,
-        PartKind.INTAKE,
-        *[PartKind.PUMP] * made.pumps,
-        PartKind.DISCHARGE_SUB,
-    )
-    numbers = {kind: count(1) for kind in PartKind}
-    return tuple(
-        _part(
-            f"S{number}-{kind.replace(' ', '-')}-{next(numbers[kind])}".upper(),
-            kind,
-            connection="flange" if position > 0 else "",
-            lifting_clamp="" if kind in (PartKind.GAUGE, PartKind.INTAKE) else "LIFTING-CLAMP",
-            # A bolt-on intake goes up with the pump over it; a separate one is bolted where it is.
-            made_up_on_deck=kind is PartKind.INTAKE and made.bolt_on_intake,
-        )
-        for position, kind in enumerate(kinds)
-    )
-
-
-def _bypass_leg(number: int, made: SystemChoice, parts: tuple[Part, ...]) -> tuple[Tubing, Mark]:
-    loss_ft = COUPLED_LOSS_FT if made.coupled else 0.0
-    extension_ft = MARGIN_FT + made.swivel_share * (STROKE_FT - 2 * MARGIN_FT)
-    height_ft = sum(PARTS_FT[part.kind] for part in parts if part.kind is not PartKind.GAUGE) + DROP_FT
-    # What joints must bridge between the mark and the safety sub or swivel.
-    left_ft = (
-        height_ft - extension_ft - SWIVEL_FT - (PARTS_FT[PartKind.SAFETY_SUB] if made.safety_sub else 0.0)
-    )
-    top_down_ft = [made.pup_ft] if made.pup_ft else []
-    lengths = cycle(made.joints_ft)
-    while left_ft > sum(top_down_ft) - loss_ft * len(top_down_ft):
-        top_down_ft.append(next(lengths))
-    for joint_ft in top_down_ft[:-1]:
-        left_ft -= joint_ft - loss_ft
-    joints = tuple(
-        Joint(f"S{number}-B{place}", _feet(joint_ft), f"SN-S{number}-B{place}", pup=joint_ft == made.pup_ft)
-        for place, joint_ft in enumerate(reversed(top_down_ft), start=1)
-    )
-    bypass = Tubing(
-        name=f"system {number} bypass",
-        od=length(2.875, "in"),
-        id=length(2.441, "in"),
-        weight=read_quantity("6.4 lb/ft", LinearMass),
-        connection="flush",
-        joints=joints,
-        coupling_od=length(3.668, "in") if made.coupled else None,
-        make_up_loss=_feet(loss_ft),
-    )
-    return bypass, Mark(joints[0].tag, _feet(left_ft))
-
-
-def _intermediate(number: int, joints: int) -> Tubing:
-    return _upset(f"S{number}-I", f"tubing below system {number}", joints)
-
-
-def _production(joints: int) -> Production:
-    hanger = _part("HANGER", PartKind.HANGER, connection="upset")
-    crossover = _part("P-CROSSOVER", PartKind.CROSSOVER, connection="upset")
-    return Production(_upset("P", PRODUCTION, joints), hanger, "two-way penetrator", crossover)
-
-
-def _upset(tag: str, name: str, joints: int) -> Tubing:
-    return Tubing(
-        name=name,
-        od=length(3.5, "in"),
-        id=length(2.992, "in"),
-        weight=read_quantity("9.3 lb/ft", LinearMass),
-        connection="upset",
-        joints=tuple(
-            Joint(f"{tag}{place}", _feet(JOINT_FT), f"SN-{tag}{place}") for place in range(1, joints + 1)
-        ),
-        drift=length(2.867, "in"),
-        coupling_od=length(4.5, "in"),
-        make_up_loss=_feet(UPSET_LOSS_FT),
+def _with_cables(run: Tubing, *, mid_joint: bool) -> Tubing:
+    return replace(
+        run,
+        make_up_loss=feet(_loss_ft(run)),
         protector="protector",
+        mid_joint_clamp="mid-joint clamp" if mid_joint else "",
     )
+
+
+def _joints(tag: str, joints: int) -> tuple[Joint, ...]:
+    places = range(1, joints + 1)
+    return tuple(Joint(f"{tag}{place}", feet(JOINT_FT), f"SN-{tag}{place}") for place in places)
+
+
+def _loss_ft(run: Tubing) -> float:
+    return 0.0 if run.is_flush else UPSET_LOSS_FT
 
 
 def _y_block(number: int) -> YBlock:
     return YBlock(
         tag=f"S{number}-Y",
         description="Y-block with telescopic swivel",
-        length=_feet(3.0),
-        drop=_feet(DROP_FT),
-        swivel_length=_feet(SWIVEL_FT),
-        stroke=_feet(STROKE_FT),
-        margin=_feet(MARGIN_FT),
+        length=feet(3.0),
+        drop=feet(DROP_FT),
+        swivel_length=feet(SWIVEL_FT),
+        stroke=feet(STROKE_FT),
+        margin=feet(MARGIN_FT),
         max_od=length(8.25, "in"),
         weight=mass(520, "lb"),
         head_connection="flange",
@@ -272,29 +238,6 @@ def _line(number: int) -> DischargeLine:
     return DischargeLine(f"S{number}-LINE", "discharge pressure line", test, length(0.375, "in"))
 
 
-def _clamps(number: int, parts: tuple[Part, ...]) -> tuple[Clamp, ...]:
-    clamped = (PartKind.MOTOR, PartKind.SEAL, PartKind.PUMP)
-    stations = [Clamp(part.tag, LegEnd.BASE, "bypass clamp") for part in parts if part.kind in clamped]
-    return (*stations, Clamp(f"S{number}-Y", LegEnd.BASE, "bypass clamp"))
-
-
-def _part(
-    tag: str, kind: PartKind, *, connection: str = "", lifting_clamp: str = "", made_up_on_deck: bool = False
-) -> Part:
-    return Part(
-        tag=tag,
-        kind=kind,
-        description=f"invented {kind}",
-        length=_feet(PARTS_FT[kind]),
-        max_od=length(PARTS_IN[kind], "in"),
-        weight=mass(PARTS_LB[kind], "lb"),
-        connection=connection,
-        serial=f"SN-{tag}",
-        lifting_clamp=lifting_clamp,
-        made_up_on_deck=made_up_on_deck,
-    )
-
-
 def _well(setting_depth: Length, *, wide: bool) -> Well:
     od, inside, drift = (
         ("13.375 in", "12.415 in", "12.259 in") if wide else ("9.625 in", "8.681 in", "8.525 in")
@@ -318,7 +261,7 @@ def _well(setting_depth: Length, *, wide: bool) -> Well:
         surface_temperature=read_quantity("60 degF", Temperature),
         setting_temperature=read_quantity("110 degF", Temperature),
         casing=(casing,),
-        survey=tuple(SurveyPoint(_feet(depth_ft), Angle(0.0), Angle(0.0)) for depth_ft in (0.0, 20000.0)),
+        survey=tuple(SurveyPoint(feet(depth_ft), Angle(0.0), Angle(0.0)) for depth_ft in (0.0, 20000.0)),
     )
 
 
@@ -340,24 +283,14 @@ def _load_out(systems: tuple[System, ...]) -> tuple[LoadOutItem, ...]:
 
 
 def _string_ft(systems: tuple[System, ...], choice: PlanChoice, production: Production) -> float:
-    upset_ft = (JOINT_FT - UPSET_LOSS_FT) * (
-        choice.production_joints + sum(made.joints_below for made in choice.systems[1:])
-    )
-    systems_ft = 0.0
+    total_ft = PARTS_FT[PartKind.ENTRY_GUIDE] + PARTS_FT[PartKind.HANGER]
     for made, system in zip(choice.systems, systems, strict=True):
+        subs = (system.safety_sub, system.handling_sub, system.crossover)
+        total_ft += sum(PARTS_FT[sub.kind] for sub in subs if sub is not None)
+        total_ft += SWIVEL_FT + extension_ft(made)
         loss_ft = COUPLED_LOSS_FT if made.coupled else 0.0
-        extension_ft = MARGIN_FT + made.swivel_share * (STROKE_FT - 2 * MARGIN_FT)
-        systems_ft += sum(joint.length.si for joint in system.bypass.joints) / FOOT_M
-        systems_ft += (
-            SWIVEL_FT
-            + extension_ft
-            + PARTS_FT[PartKind.HANDLING_SUB]
-            + (PARTS_FT[PartKind.SAFETY_SUB] if made.safety_sub else 0.0)
-        )
-        systems_ft -= loss_ft * len(system.bypass.joints)
-    crossovers_ft = PARTS_FT[PartKind.CROSSOVER] * (len(systems) - 1 + (production.crossover is not None))
-    return upset_ft + systems_ft + crossovers_ft + PARTS_FT[PartKind.ENTRY_GUIDE] + PARTS_FT[PartKind.HANGER]
-
-
-def _feet(number: float) -> Length:
-    return length(round(number, 4), "ft")
+        total_ft += sum(joint.length.si for joint in system.bypass.joints) / FOOT_M
+        total_ft -= loss_ft * len(system.bypass.joints)
+    total_ft += PARTS_FT[PartKind.CROSSOVER] if production.crossover is not None else 0.0
+    runs = [*(system.tubing_below for system in systems), production.tubing]
+    return total_ft + sum((JOINT_FT - _loss_ft(run)) * len(run.joints) for run in runs if run is not None)

@@ -3,13 +3,23 @@
 All of it is invented, except where a published size or common practice is named.
 """
 
+from dataclasses import dataclass
 from datetime import date
 
 from app.domain.connections import ConnectionType, MakeUp, Tool, ToolKind
 from app.domain.crew import COMPANY_REPRESENTATIVE, PUMP_TECHNICIAN, SUPERVISOR
 from app.domain.gear import ClampType, GearKind, LiftingGear
 from app.domain.parts import PartKind
-from app.domain.quantities import Length, Pressure, Resistance, Torque, length, mass, read_quantity
+from app.domain.quantities import (
+    Length,
+    LinearMass,
+    Pressure,
+    Resistance,
+    Torque,
+    length,
+    mass,
+    read_quantity,
+)
 
 TODAY = date(2030, 6, 1)
 IN_DATE = date(2031, 1, 1)
@@ -57,6 +67,25 @@ PARTS_LB: dict[PartKind, float] = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class Size:
+    """A size of external-upset tubing, as published: inside, drift, coupling, weight per length."""
+
+    id_in: float
+    drift_in: float
+    coupling_in: float
+    weight: LinearMass
+
+
+SIZES: dict[float, Size] = {
+    2.375: Size(1.995, 1.901, 3.063, read_quantity("4.7 lb/ft", LinearMass)),
+    2.875: Size(2.441, 2.347, 3.668, read_quantity("6.4 lb/ft", LinearMass)),
+    3.5: Size(2.992, 2.867, 4.5, read_quantity("9.3 lb/ft", LinearMass)),
+    4.5: Size(3.958, 3.833, 5.563, read_quantity("12.75 lb/ft", LinearMass)),
+}
+CLAMP_IN = 8.0
+
+
 def _torque(text: str) -> Torque:
     return read_quantity(text, Torque)
 
@@ -93,16 +122,27 @@ CONNECTIONS = (
 )
 
 CLAMP_TYPES = (
-    ClampType("bypass clamp", "ties the legs", length(8.3, "in"), mass(28, "lb"), "flange", grips=3),
+    ClampType(
+        "bypass clamp",
+        "ties the legs",
+        length(8.3, "in"),
+        mass(28, "lb"),
+        "flange",
+        grips=3,
+        height=length(CLAMP_IN, "in"),
+    ),
     ClampType(
         "support clamp",
         "carries a pump leg",
         length(8.3, "in"),
         mass(60, "lb"),
         "flange",
+        grips=3,
         wll=mass(20000, "lb"),
+        height=length(CLAMP_IN, "in"),
     ),
     ClampType("protector", "over a coupling", length(6, "in"), mass(8, "lb"), "flange", grips=3),
+    ClampType("mid-joint clamp", "mid-joint", length(6, "in"), mass(6, "lb"), "flange", grips=3),
 )
 
 TOOLS = (
@@ -161,14 +201,18 @@ def _gear(
     return LiftingGear(tag, kind, mass(200, "t"), IN_DATE, size, f"G-{tag}", count, bolts)
 
 
-SMALL, LARGE = length(2.875, "in"), length(3.5, "in")
+SIZED = (GearKind.ELEVATORS, GearKind.SLIPS, GearKind.DOG_COLLAR, GearKind.LIFT_NUBBIN)
 GEAR = (
-    _gear("ELEVATORS-287", GearKind.ELEVATORS, size=SMALL),
-    _gear("ELEVATORS-350", GearKind.ELEVATORS, size=LARGE),
-    _gear("SLIPS-287", GearKind.SLIPS, size=SMALL),
-    _gear("SLIPS-350", GearKind.SLIPS, size=LARGE),
-    _gear("COLLAR-287", GearKind.DOG_COLLAR, size=SMALL),
-    _gear("NUBBIN-287", GearKind.LIFT_NUBBIN, size=SMALL, count=4),
+    *(
+        _gear(
+            f"{kind.split()[-1].upper()}-{int(od_in * 100)}",
+            kind,
+            size=length(od_in, "in"),
+            count=4 if kind is GearKind.LIFT_NUBBIN else 1,
+        )
+        for kind in SIZED
+        for od_in in SIZES
+    ),
     _gear("LIFTING-CLAMP", GearKind.LIFTING_CLAMP, count=2),
     _gear("SLINGS", GearKind.SLINGS, count=2),
     _gear("SAFETY", GearKind.SAFETY_CLAMP, bolts="safety bolts"),

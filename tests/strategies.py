@@ -3,27 +3,47 @@
 from hypothesis import strategies as st
 
 from app.domain.plan import Plan
-from tests.plan_builder import PlanChoice, SystemChoice, build_plan
+from tests.leg_builder import Intake, PupAt, SystemChoice
+from tests.plan_builder import PlanChoice, build_plan
 
-JOINTS_FT = st.floats(28.0, 32.0).map(lambda number: round(number, 2))
+
+def _rounded(lowest: float, highest: float) -> st.SearchStrategy[float]:
+    return st.floats(lowest, highest).map(lambda number: round(number, 2))
+
+
+JOINTS_FT = _rounded(28.0, 32.0)
+PUPS_FT = _rounded(3.0, 12.0)
+BYPASS_IN = st.sampled_from([2.375, 2.875, 3.5])
+RUNS_IN = st.sampled_from([2.875, 3.5, 4.5])
+# The ends of the free stroke and of the leg are legal too, but rounding may put them just outside.
+SHARES = st.floats(0.01, 0.99)
 
 
 def system_choices() -> st.SearchStrategy[SystemChoice]:
-    """Draw a system: single or tandem motor, a few seals and pumps, with or without the rest."""
+    """Draw a system over its whole space: what is in each leg, of what size, joined and lifted how."""
     return st.builds(
         SystemChoice,
-        motors=st.integers(1, 2),
+        motors=st.integers(1, 3),
         seals=st.integers(1, 3),
         pumps=st.integers(1, 3),
-        bolt_on_intake=st.booleans(),
+        intake=st.sampled_from(Intake),
         gauge=st.booleans(),
+        line=st.booleans(),
+        discharge_sub=st.booleans(),
+        sub_on_pump=st.booleans(),
+        seal_on_motor=st.booleans(),
         safety_sub=st.booleans(),
         coupled=st.booleans(),
-        pup_ft=st.just(0.0) | st.floats(2.0, 12.0).map(lambda number: round(number, 2)),
+        bypass_in=BYPASS_IN,
+        pups_ft=st.lists(PUPS_FT, max_size=3).map(tuple),
+        pups_at=st.sampled_from(PupAt),
         joints_ft=st.lists(JOINTS_FT, min_size=1, max_size=4).map(tuple),
-        # The ends of the free stroke are legal too, but rounding may put them just outside.
-        swivel_share=st.floats(0.01, 0.99),
-        joints_below=st.integers(1, 6),
+        swivel_share=SHARES,
+        clamp_shares=st.lists(SHARES, max_size=4).map(tuple),
+        joints_below=st.integers(1, 4),
+        below_in=RUNS_IN,
+        below_flush=st.booleans(),
+        below_mid_joint=st.booleans(),
     )
 
 
@@ -32,7 +52,11 @@ def plan_choices() -> st.SearchStrategy[PlanChoice]:
     return st.builds(
         PlanChoice,
         systems=st.lists(system_choices(), min_size=1, max_size=3).map(tuple),
-        production_joints=st.integers(1, 30),
+        production_joints=st.integers(1, 12),
+        production_in=RUNS_IN,
+        production_flush=st.booleans(),
+        production_mid_joint=st.booleans(),
+        production_crossover=st.booleans(),
     )
 
 

@@ -40,7 +40,7 @@ def parts(run: Run, built: Plan) -> tuple[InstalledPart, ...]:
 
 def clamps(run: Run, built: Plan) -> tuple[ClampFitted, ...]:
     """Return every clamp that was fitted, with serial, station and depth."""
-    depths = {f"{item.at} {item.end}": item.depth for item in station_depths(built)}
+    depths = {item.clamp.station: item.depth for item in station_depths(built)}
     for system in built.systems:
         depths[f"{system.datum.joint} mark"] = datum_depths(built)[system.name]
     rows = []

@@ -5,7 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from app.domain.parts import LegEnd
-from app.domain.quantities import Angle, Length, Mass
+from app.domain.quantities import Angle, Length, Mass, as_typed
 
 
 class GearKind(StrEnum):
@@ -91,11 +91,26 @@ class ClampType:
 
 @dataclass(frozen=True, slots=True)
 class Clamp:
-    """A clamp that the plan wants at a station: the base or head of a part."""
+    """A clamp that the plan wants at a station: one end of a part or joint, or so far below its top."""
 
     at: str
-    end: LegEnd
     type: str
+    end: LegEnd | None = None
+    below_top: Length | None = None
+
+    @property
+    def station(self) -> str:
+        """Return the name of its station, which no other clamp of the plan has."""
+        if self.below_top is None:
+            return f"{self.at} {self.end}"
+        return f"{self.at} {as_typed(self.below_top, 'm')} below top"
+
+    @property
+    def place(self) -> str:
+        """Return in words where it sits."""
+        if self.below_top is None:
+            return f"at the {self.end} of {self.at}"
+        return f"{as_typed(self.below_top, 'm')} below the top of {self.at}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,19 +8,29 @@ from app.domain.parts import Joint, Part, PartKind
 from app.domain.plan import Plan, System
 from app.domain.quantities import NO_LENGTH, Length, total
 
+Lift = tuple[Part, ...]
 
-def lifted_together(system: System) -> tuple[tuple[Part, ...], ...]:
-    """Return the pump leg bottom to top as lifts: parts bolted on deck go up with the one above."""
-    lifts: list[tuple[Part, ...]] = []
+
+def lifted_together(system: System) -> tuple[Lift, ...]:
+    """Return the pump leg bottom to top as lifts: parts bolted on deck go up with the one above.
+
+    A gauge hangs under its motor, so it always goes up with it.
+    """
+    lifts: list[Lift] = []
     waiting: list[Part] = []
     for part in system.parts:
         waiting.append(part)
-        if not part.made_up_on_deck:
+        if not part.made_up_on_deck and part.kind is not PartKind.GAUGE:
             lifts.append(tuple(waiting))
             waiting = []
     if waiting:
         lifts.append(tuple(waiting))
     return tuple(lifts)
+
+
+def holder(lift: Lift) -> Part | None:
+    """Return the part whose lifting clamp lifts and lands a lift, or none where it is put on by hand."""
+    return next((part for part in reversed(lift) if part.lifting_clamp), None)
 
 
 def parts_above_datum(system: System) -> tuple[Part, ...]:

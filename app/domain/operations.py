@@ -71,6 +71,7 @@ class Operation(StrEnum):
     CARRY_LINE = "carry orientation line"
     FIT_SUPPORT_CLAMP = "fit support clamp"
     FIT_PROTECTOR = "fit cable protector"
+    FIT_MID_JOINT_CLAMP = "fit mid-joint clamp"
     TEST_CABLES = "electrical test"
     SPLICE = "splice to main cable"
     FIT_PENETRATOR = "fit penetrator"

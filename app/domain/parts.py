@@ -74,7 +74,11 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Tubing:
-    """A run of like joints, bottom to top, made up pin down and box up."""
+    """A run of like joints, bottom to top, made up pin down and box up.
+
+    Cables climb along a run above a system: a `protector` holds them at every connection and, where the
+    plan wants one, a clamp of the type `mid_joint_clamp` in the middle of every joint.
+    """
 
     name: str
     od: Length
@@ -86,6 +90,7 @@ class Tubing:
     coupling_od: Length | None = None
     make_up_loss: Length = NO_LENGTH
     protector: str = ""
+    mid_joint_clamp: str = ""
 
     @property
     def is_flush(self) -> bool:

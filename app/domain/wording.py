@@ -73,7 +73,8 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.RIG_FOR_SIZE,
         DRILLER,
-        "Change to {gear_name} for {size}; inserts of that size, latch and locks seen by two people.",
+        "For {size} change to {gear_name}, slips as soon as those that hold are out; inserts of that size, "
+        "latch and locks seen by two people.",
         (C.DROPPED,),
     ),
     OperationRule(
@@ -135,7 +136,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.RAISE_TO_MARK,
         DRILLER,
-        "Raise until the mark, {mark}, is at working height.",
+        "{move} until the mark, {mark}, is at working height.",
         (C.SUSPENDED, C.PINCH),
     ),
     OperationRule(
@@ -202,7 +203,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.DRESS_STATION,
         PUMP_TECHNICIAN,
-        "Fit {kind} at {station}: {dress}; torque the bolts.",
+        "Fit {kind} {station}: {dress}; torque the bolts.",
         (C.PINCH, C.CABLE),
     ),
     OperationRule(
@@ -266,7 +267,10 @@ RULES: tuple[OperationRule, ...] = (
         O.LOCK_SWIVEL, PUMP_TECHNICIAN, "Refit support ring and grub screws; count them.", (C.DROPPED,)
     ),
     OperationRule(
-        O.TERMINATE_LINE, PUMP_TECHNICIAN, "Raise; terminate {line} at {part}.", (C.PRESSURE, C.PINCH)
+        O.TERMINATE_LINE,
+        PUMP_TECHNICIAN,
+        "Raise until {part} can be reached; terminate {line} at it.",
+        (C.PRESSURE, C.PINCH),
     ),
     OperationRule(
         O.TEST_LINE,
@@ -288,7 +292,13 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.FIT_PROTECTOR,
         FLOOR_CREW,
-        "Fit {kind} over the coupling of {joint}: {cables} in it.",
+        "Fit {kind} over the {over} of {joint}: {cables} in it.",
+        (C.PINCH, C.CABLE),
+    ),
+    OperationRule(
+        O.FIT_MID_JOINT_CLAMP,
+        FLOOR_CREW,
+        "Lower until the middle of {joint} is at working height; fit {kind} there: {cables} in it.",
         (C.PINCH, C.CABLE),
     ),
     OperationRule(

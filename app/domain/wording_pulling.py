@@ -188,9 +188,7 @@ PULLING_RULES: tuple[OperationRule, ...] = (
         (C.SUSPENDED, C.LOAD_TRANSFER, C.PINCH),
     ),
     OperationRule(O.LAY_DOWN_PART, DRILLER, "Lay {lift} down on its slings; guide it.", (C.SUSPENDED,)),
-    OperationRule(
-        O.STRIP_PART, PUMP_TECHNICIAN, "On deck: take {gear_name} off {lift}.", (C.SHAFT,)
-    ),
+    OperationRule(O.STRIP_PART, PUMP_TECHNICIAN, "On deck: take {gear_name} off {lift}.", (C.SHAFT,)),
     OperationRule(
         O.REMOVE_SUPPORT_CLAMP,
         PUMP_TECHNICIAN,

@@ -36,7 +36,7 @@ def check_clamp_heights(plan: Plan, _today: date) -> Iterator[Problem]:
             system_place(positions[station.system], system),
             numbered("clamps", station.position, station.at),
         )
-        what = f"The {station.type} at the {station.end} of {station.at}"
+        what = f"The {station.type} {station.clamp.place}"
         yield from _judged(where, what, plan.clamp_type(station.type), found, system)
     for position, system in enumerate(plan.systems):
         if system.support_clamp is not None:

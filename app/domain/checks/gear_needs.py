@@ -16,8 +16,8 @@ from app.domain.checks.loads import (
 )
 from app.domain.checks.places import place, system_place
 from app.domain.gear import SIZED, GearKind, LiftingGear, grips
-from app.domain.legs import lifted_together
-from app.domain.parts import Part, Tubing
+from app.domain.legs import holder, lifted_together
+from app.domain.parts import Tubing
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass, mass, total
 
@@ -88,16 +88,13 @@ def _pump_leg(plan: Plan, position: int) -> Iterator[Need]:
     system = plan.systems[position]
     where = place(system_place(position, system), "parts")
     lifts, weights = lifted_together(system), leg_weights(system)
-    clamps = [_clamp_of(lift) for lift in lifts]
+    held_by = [holder(lift) for lift in lifts]
+    clamps = [part.lifting_clamp if part is not None else "" for part in held_by]
     for number, (tag, weight) in enumerate(zip(clamps, weights, strict=True)):
         if tag:
             # The leg hangs by one clamp on the table while the next part comes in by its own.
-            both_on = 2 if clamps[number + 1 : number + 2] == [tag] else 1
+            both_on = 2 if next(filter(None, clamps[number + 1 :]), "") == tag else 1
             purpose = f"lifting and landing {lifts[number][-1].tag}"
             yield Need(GearKind.LIFTING_CLAMP, purpose, weight, where, tag=tag, count=both_on)
     if any(clamps):
         yield Need(GearKind.SLINGS, f"the pump leg of system '{system.name}'", weights[-1], where)
-
-
-def _clamp_of(lift: tuple[Part, ...]) -> str:
-    return next((part.lifting_clamp for part in reversed(lift) if part.lifting_clamp), "")

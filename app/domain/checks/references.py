@@ -27,6 +27,7 @@ RULES = {
     "splice-beyond-joints": "A main cable is spliced after more joints than the run has.",
     "splice-below-pump": "A main cable is spliced below the pump that it feeds.",
     "unknown-rack-tubing": "Joints on the rack fit a tubing that no bypass leg is made of.",
+    "protector-missing": "A tubing run that cables climb along names no cable protector.",
     "unknown-load-out-item": "The load-out list has a thing that the plan has no use for.",
 }
 
@@ -59,11 +60,31 @@ def check_clamps(plan: Plan, _today: date) -> Iterator[Problem]:
                 yield stop(
                     "unknown-station",
                     place(system_place(position, system), numbered("clamps", number, clamp.at)),
-                    f"A clamp cannot sit at the {clamp.end} of '{clamp.at}': name a pump-leg part or a "
+                    f"A clamp cannot sit {clamp.place}: name a pump-leg part or a "
                     "bypass "
                     f"joint of this system, or the base of Y-block {system.y_block.tag} for its discharge "
                     "head.",
                 )
+
+
+def check_mid_joint_clamps(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield each tubing run whose mid-joint clamp is of a type that is not there."""
+    known = {kind.name for kind in plan.clamp_types}
+    for where, _, run in tubing_runs(plan):
+        if run.mid_joint_clamp and run.mid_joint_clamp not in known:
+            text = f"There is no clamp type '{run.mid_joint_clamp}'; {_choose(sorted(known), 'clamp_types')}."
+            yield stop("unknown-clamp-type", where, text)
+
+
+def check_protectors(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield each tubing run whose couplings would leave the cables bare."""
+    for where, _, run in tubing_runs(plan):
+        if not run.protector:
+            text = (
+                f"The {run.name} names no cable protector, but cables climb along it; write under "
+                "protector what holds them at its connections."
+            )
+            yield stop("protector-missing", where, text)
 
 
 def check_lifting_clamps(plan: Plan, _today: date) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from app.domain.checks.places import every_part, every_tubing, numbered, place, racked_joints, system_place
 from app.domain.checks.shown import given, like
-from app.domain.legs import lifted_together
+from app.domain.legs import holder, lifted_together
 from app.domain.parts import PUMP_LEG_ORDER, PartKind
 from app.domain.plan import Plan, System
 from app.domain.problems import Problem, caution, stop
@@ -17,7 +17,8 @@ RULES = {
     "part-in-wrong-place": "A part stands where a part of another kind belongs.",
     "pump-leg-order": "A pump leg is not in the order gauge, motor, seal, intake, pump, discharge sub.",
     "pump-leg-incomplete": "A pump leg lacks its motor, seal or pump.",
-    "upper-system-incomplete": "A system over another lacks its support clamp, tubing below or crossover.",
+    "upper-system-incomplete": "A system over another lacks its support clamp, its tubing below or a "
+    "crossover where size or connection changes.",
     "lowest-system-supported": "The lowest system has a support clamp, tubing below or crossover.",
     "entry-guide-missing": "The lowest system has no entry guide under its bypass leg.",
     "entry-guide-misplaced": "A system over another has an entry guide.",
@@ -26,6 +27,7 @@ RULES = {
     "connection-missing": "A part that joins another names no connection type for its base.",
     "deck-joint-open": "The topmost part of a pump leg is to be bolted on deck to a part above it.",
     "lifted-by-hand": "A heavy lift has no lifting clamp.",
+    "first-lift-by-hand": "The lowest lift of a pump leg has no lifting clamp to land it by.",
     "size-not-positive": "A length, diameter or weight is nothing or less.",
 }
 
@@ -138,14 +140,16 @@ def _lowest(where: str, system: System) -> Iterator[Problem]:
 
 def _over_another(where: str, system: System) -> Iterator[Problem]:
     missing = [name for name, thing in _upper_things(system) if thing is None]
+    if _joins_without_crossover(system):
+        missing.remove("crossover")
     if missing:
         yield stop(
             "upper-system-incomplete",
             where,
             f"System '{system.name}' hangs over another but has no {' and no '.join(missing)}; its pump "
             "leg stands on "
-            "the support clamp, and tubing with a crossover joins it to the system below. Add what is "
-            "missing.",
+            "the support clamp, and tubing joins it to the system below, with a crossover where size or "
+            "connection changes. Add what is missing.",
         )
     if system.entry_guide is not None:
         text = "Only the lowest bypass leg ends in an entry guide; this one goes on in tubing. Take it out."
@@ -158,6 +162,12 @@ def _upper_things(system: System) -> tuple[tuple[str, object], ...]:
         ("tubing below", system.tubing_below),
         ("crossover", system.crossover),
     )
+
+
+def _joins_without_crossover(system: System) -> bool:
+    run, bypass = system.tubing_below, system.bypass
+    is_alike = run is not None and (run.od, run.connection) == (bypass.od, bypass.connection)
+    return is_alike and system.crossover is None
 
 
 def _line_ends(where: str, system: System) -> Iterator[Problem]:
@@ -176,7 +186,15 @@ def _lifts(where: str, system: System) -> Iterator[Problem]:
         top = system.parts[-1]
         text = f"{top.tag} is to be bolted on deck to the part above, but it is the topmost; unmark it."
         yield stop("deck-joint-open", place(where, numbered("parts", len(system.parts) - 1, top.tag)), text)
-    for lift in lifted_together(system):
+    lifts = lifted_together(system)
+    if lifts and holder(lifts[0]) is None:
+        text = (
+            f"{lifts[0][-1].tag} has no lifting clamp, so that nothing could land the pump leg on the table; "
+            "give it one."
+        )
+        at = numbered("parts", len(lifts[0]) - 1, lifts[0][-1].tag)
+        yield stop("first-lift-by-hand", place(where, at), text)
+    for lift in lifts:
         weight = total(Mass, (part.weight for part in lift))
         if not any(part.lifting_clamp for part in lift) and weight > TWO_PEOPLE_LIFT:
             names = " with ".join(part.tag for part in lift)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from app.domain.checks.shown import like
+from app.domain.gear import Clamp
 from app.domain.legs import parts_above_datum, swivel_extension
 from app.domain.parts import LegEnd, Part, Tubing
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
@@ -45,10 +46,23 @@ class Station:
 
     system: str
     position: int
-    at: str
-    end: LegEnd
-    type: str
+    clamp: Clamp
     depth: Length
+
+    @property
+    def at(self) -> str:
+        """Return the part or joint that it is on."""
+        return self.clamp.at
+
+    @property
+    def end(self) -> LegEnd | None:
+        """Return at which end it is, or none where it is between the ends."""
+        return self.clamp.end
+
+    @property
+    def type(self) -> str:
+        """Return the type of clamp."""
+        return self.clamp.type
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +95,7 @@ def station_depths(plan: Plan) -> tuple[Station, ...]:
     """Return each clamp of the plan with the depth it comes to [m]."""
     lines = {line.tag: line for line in tally(plan)}
     return tuple(
-        Station(
-            system.name,
-            number,
-            clamp.at,
-            clamp.end,
-            clamp.type,
-            _clamp_depth(lines, system, clamp.at, clamp.end),
-        )
+        Station(system.name, number, clamp, _clamp_depth(lines, system, clamp))
         for system in plan.systems
         for number, clamp in enumerate(system.clamps)
     )
@@ -180,8 +187,10 @@ def _pump_leg(plan: Plan, system: System, datum: Length) -> list[TallyLine]:
     return _stack(plan, base, tuple(_item(part, pump_leg_name(system)) for part in system.parts))
 
 
-def _clamp_depth(lines: dict[str, TallyLine], system: System, at: str, end: LegEnd) -> Length:
-    line = lines[at]
-    if at == system.y_block.tag:
+def _clamp_depth(lines: dict[str, TallyLine], system: System, clamp: Clamp) -> Length:
+    line = lines[clamp.at]
+    if clamp.at == system.y_block.tag:
         return line.top_depth + system.y_block.drop
-    return line.base_depth if end is LegEnd.BASE else line.top_depth
+    if clamp.below_top is not None:
+        return line.top_depth + clamp.below_top
+    return line.base_depth if clamp.end is LegEnd.BASE else line.top_depth

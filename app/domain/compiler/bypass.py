@@ -1,18 +1,16 @@
 """The bypass leg as it grows: which joints are in the string and how high the leg stands."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 
 from app.domain.compiler import asked, tubing
 from app.domain.compiler.tubing import Hung, Lifted
 from app.domain.compiler.writer import SheetWriter
 from app.domain.gear import GearKind
-from app.domain.legs import joints_above_datum
 from app.domain.operations import Operation
-from app.domain.parts import LegEnd
 from app.domain.plan import System
 from app.domain.quantities import Length
 from app.domain.sheet import GearMove
+from app.domain.stations import Span, joint_spans
 
 
 @dataclass(slots=True)
@@ -22,6 +20,10 @@ class BypassLeg:
     system: System
     place: str
     joints_in: int = 0
+    _spans: dict[str, Span] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._spans = joint_spans(self.system)
 
     @property
     def is_whole(self) -> bool:
@@ -49,43 +51,39 @@ class BypassLeg:
         """Return the top of the leg as it stands."""
         body = self.system.bypass.joints[self.joints_in - 1].tag
         on_top = self.system.safety_sub if self.is_whole else None
-        return Hung(on_top.tag if on_top else body, body, self.system.bypass.od, self.system.bypass.is_flush)
+        return self._hung(on_top.tag if on_top else body, body)
 
     def at_mark(self) -> Hung:
         """Return the leg as it hangs with its mark at working height: slips grip the joint with the mark."""
-        return replace(self.top(), body=self.system.datum.joint)
+        return self._hung(self.top().tag, self.system.datum.joint)
 
-    def bears_mark(self) -> bool:
+    def reaches_mark(self) -> bool:
         """Return whether the joint with the datum mark is in the string."""
-        tags = [joint.tag for joint in self.system.bypass.joints[: self.joints_in]]
-        return self.system.datum.joint in tags
+        return self.system.datum.joint in self._tags_in()
 
-    def above_datum(self) -> Length:
-        """Return the height of the leg's top over the mark, subs left out [m]."""
-        bypass = self.system.bypass
-        tags = [joint.tag for joint in bypass.joints]
-        first = tags.index(self.system.datum.joint) + 1
-        height = self.system.datum.below_top
-        for joint in bypass.joints[first : self.joints_in]:
-            height = height + joint.length - bypass.make_up_loss
-        return height
+    def ends_at_mark(self) -> bool:
+        """Return whether the last joint that came in is the one with the mark."""
+        return self._tags_in()[-1] == self.system.datum.joint
 
-    def joint_ends(self) -> Iterator[tuple[str, LegEnd, Length]]:
-        """Yield base and head of every joint above the mark's, with its height over the datum [m]."""
-        height = self.system.datum.below_top
-        for joint in joints_above_datum(self.system):
-            yield joint.tag, LegEnd.BASE, height
-            height = height + joint.length - self.system.bypass.make_up_loss
-            yield joint.tag, LegEnd.HEAD, height
+    def carries_line(self) -> bool:
+        """Return whether the orientation line goes up the last joint on its way to the mark."""
+        return self.ends_at_mark() or not self.reaches_mark()
 
+    def height(self) -> Length:
+        """Return the height of the leg's top over the mark, the safety sub on a whole leg included [m]."""
+        top = self._spans[self._tags_in()[-1]].top
+        sub = self.system.safety_sub
+        return top + sub.length if self.is_whole and sub is not None else top
 
-def add_beside_pump_leg(writer: SheetWriter, leg: BypassLeg) -> None:
-    """Write one more joint on a leg that a safety clamp holds at the table."""
-    below = leg.top()
-    fit_safety_clamp(writer, leg)
-    joint = leg.next_lift()
-    tubing.add_joint(writer, below, joint)
-    remove_safety_clamp(writer, leg, below)
+    def base(self) -> Length:
+        """Return the height of the lowest joint's base over the mark, under nothing but subs [m]."""
+        return self._spans[self.system.bypass.joints[0].tag].base
+
+    def _tags_in(self) -> list[str]:
+        return [joint.tag for joint in self.system.bypass.joints[: self.joints_in]]
+
+    def _hung(self, tag: str, body: str) -> Hung:
+        return Hung(tag, body, self.system.bypass.od, self.system.bypass.is_flush)
 
 
 def fit_safety_clamp(writer: SheetWriter, leg: BypassLeg) -> None:

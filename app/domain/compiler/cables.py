@@ -3,8 +3,10 @@
 from app.domain.compiler import asked
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import TestMoment
+from app.domain.gear import ClampType
 from app.domain.operations import Operation
 from app.domain.plan import MotorLead, System
+from app.domain.problems import stop
 
 WORDS: dict[TestMoment, str] = {
     TestMoment.AFTER_POTHEAD: "with its pothead connected",
@@ -55,6 +57,20 @@ def carried(writer: SheetWriter, system: System, *, with_line: bool = True) -> s
         words.append(f"{system.line.tag} in its recess")
     words += [f"{cable} in its grip" for cable in writer.cables]
     return ", ".join(words) or "tight round both legs"
+
+
+def check_room(writer: SheetWriter, kind: ClampType, source: str, *, line: bool) -> None:
+    """Note a problem where a clamp has no place for what it must carry now."""
+    cables = len(writer.cables)
+    if kind.grips < cables:
+        text = (
+            f"The {kind.name} has {kind.grips} grips, but {cables} cables pass here, {named(writer.cables)}; "
+            "take a type with a grip for each."
+        )
+        writer.problems.append(stop("clamp-too-few-grips", source, text))
+    if line and not kind.recess:
+        text = f"The {kind.name} has no recess, but a discharge line passes here; take a type with one."
+        writer.problems.append(stop("clamp-without-recess", source, text))
 
 
 def named(cables: list[str]) -> str:

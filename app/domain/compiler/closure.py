@@ -3,12 +3,14 @@
 from app.domain.compiler import asked, tubing
 from app.domain.compiler.bypass import BypassLeg, fit_safety_clamp, remove_safety_clamp
 from app.domain.compiler.cables import named, test_cables
-from app.domain.compiler.pump_leg import dress_stations, remove_table
+from app.domain.compiler.dressing import dress_head
+from app.domain.compiler.pump_leg import remove_table
 from app.domain.compiler.tubing import Hung
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import TestMoment
+from app.domain.legs import holder
 from app.domain.operations import Operation
-from app.domain.parts import LegEnd, Part, Tubing
+from app.domain.parts import PartKind, Tubing
 from app.domain.quantities import as_typed, typed_unit
 from app.domain.sheet import GearMove, Joined, ReadingKind, ReadingWanted
 
@@ -60,7 +62,9 @@ def _bring_y_block(writer: SheetWriter, leg: BypassLeg, run_above: Tubing) -> No
         part=block.tag,
         below=head.tag,
     )
-    held = _lifted_by_clamp(leg)
+    # What was bolted on by hand above the last clamp hangs with the part under it.
+    held = holder(leg.system.parts)
+    assert held is not None, "checks stop a pump leg that nothing can land on the table"
     writer.write(
         Operation.FREE_PUMP_CLAMP,
         held.tag,
@@ -96,15 +100,15 @@ def _join_swivel(writer: SheetWriter, leg: BypassLeg) -> None:
 
 def _terminate(writer: SheetWriter, leg: BypassLeg) -> None:
     system = leg.system
-    block, line = system.y_block, system.line
-    if line is not None:
+    block, line, sub = system.y_block, system.line, system.part(PartKind.DISCHARGE_SUB)
+    if line is not None and sub is not None:
         writer.write(
             Operation.TERMINATE_LINE,
             line.tag,
             block.tag,
             source=f"{leg.place}.line",
             line=line.tag,
-            part=block.tag,
+            part=sub.tag,
         )
         writer.write(
             Operation.TEST_LINE,
@@ -115,18 +119,12 @@ def _terminate(writer: SheetWriter, leg: BypassLeg) -> None:
             pressure=as_typed(line.test.pressure, "psi", 0),
             hold=as_typed(line.test.hold, "min", 0),
         )
-    dress_stations(writer, leg, block.tag, LegEnd.BASE)
-    if writer.cables:
-        writer.write(
-            Operation.SEAT_CABLES,
-            block.tag,
-            *writer.cables,
-            source=f"{leg.place}.y_block",
-            cables=named(writer.cables),
-            part=block.tag,
-        )
-
-
-def _lifted_by_clamp(leg: BypassLeg) -> Part:
-    # What was bolted on by hand above the last clamp hangs with the part under it.
-    return next(part for part in reversed(leg.system.parts) if part.lifting_clamp)
+    dress_head(writer, system, leg.place)
+    writer.write(
+        Operation.SEAT_CABLES,
+        block.tag,
+        *writer.cables,
+        source=f"{leg.place}.y_block",
+        cables=named(writer.cables),
+        part=block.tag,
+    )

@@ -9,7 +9,7 @@ from app.domain.connections import MakeUp
 from app.domain.crew import StageKind, TestMoment
 from app.domain.legs import lifted_together
 from app.domain.operations import Operation
-from app.domain.parts import OIL_FILLED, WITH_SHAFT, Joint, Part, PartKind
+from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing
 from app.domain.plan import System
 from app.domain.quantities import as_typed
 from app.domain.sheet import Joined
@@ -56,21 +56,25 @@ def _system(writer: SheetWriter, system: System, place: str) -> None:
         if sub is not None:
             _inspect(writer, sub, place)
     _y_block(writer, system, place)
-    for joint in system.every_joint():
-        _measure(writer, joint, place)
+    if system.tubing_below is not None:
+        _measure(writer, system.tubing_below, f"{place}.tubing_below")
+    _measure(writer, system.bypass, f"{place}.bypass")
     _made_up_on_deck(writer, system, place)
     _cable(writer, system, place)
 
 
 def _clamps(writer: SheetWriter, system: System, place: str) -> None:
     types = [clamp.type for clamp in system.clamps]
+    first_used = dict.fromkeys(types, system.parts[0].tag)
     if system.support_clamp is not None:
         types.append(system.support_clamp.type)
-    for kind in dict.fromkeys(types):
+        # It is set on the leg before any part is picked up.
+        first_used[system.support_clamp.type] = system.datum.joint
+    for kind, before in first_used.items():
         writer.write(
             Operation.CHECK_CLAMPS,
             kind,
-            before=system.parts[0].tag,
+            before=before,
             source=f"{place}.clamps",
             kind=kind,
             count=str(types.count(kind)),
@@ -160,14 +164,15 @@ def _joined_on_deck(writer: SheetWriter, joined: Joined, source: str, *, before:
     )
 
 
-def _measure(writer: SheetWriter, joint: Joint, place: str) -> None:
-    writer.write(
-        Operation.MEASURE,
-        joint.tag,
-        readings=asked.measured(joint.tag, joint.length),
-        source=f"{place}.bypass",
-        joint=joint.tag,
-    )
+def _measure(writer: SheetWriter, tubing: Tubing, place: str) -> None:
+    for position, joint in enumerate(tubing.joints):
+        writer.write(
+            Operation.MEASURE,
+            joint.tag,
+            readings=asked.measured(joint.tag, joint.length),
+            source=f"{place}.joints[{position}]",
+            joint=joint.tag,
+        )
 
 
 def _cable(writer: SheetWriter, system: System, place: str) -> None:
@@ -190,9 +195,6 @@ def _production(writer: SheetWriter) -> None:
         if part is not None:
             _inspect(writer, part, "production")
     joints = production.tubing.joints
-    if production.crossover is not None:
-        joined = Joined(production.crossover.tag, joints[0].tag, production.tubing.connection)
-        _joined_on_deck(writer, joined, "production.crossover", before=joints[0].tag)
     for start in range(0, len(joints), ROW):
         row = joints[start : start + ROW]
         writer.write(
@@ -203,3 +205,6 @@ def _production(writer: SheetWriter) -> None:
             first=row[0].tag,
             last=row[-1].tag,
         )
+    if production.crossover is not None:
+        joined = Joined(production.crossover.tag, joints[0].tag, production.tubing.connection)
+        _joined_on_deck(writer, joined, "production.crossover", before=joints[0].tag)

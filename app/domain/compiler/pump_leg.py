@@ -1,99 +1,52 @@
-"""Steps of a pump leg: each lift joined, its station dressed, landed on the table in turn.
+"""Steps of a pump leg: each lift joined, its stations dressed, landed on the table in turn.
 
-The bypass leg must always stand higher than the next lift: further bypass joints are added in
-between, as the lengths demand.
+Whenever the bypass leg would not stand higher than the next lift, further bypass joints come in first.
 """
 
 from itertools import pairwise
 
 from app.domain.compiler import asked, tubing
-from app.domain.compiler.bypass import BypassLeg, add_beside_pump_leg
-from app.domain.compiler.cables import carried, test_cables
+from app.domain.compiler.bypass import BypassLeg
+from app.domain.compiler.cables import test_cables
+from app.domain.compiler.dressing import dress, stations_beside
+from app.domain.compiler.interleaving import check_stand, stand_higher
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import TestMoment
 from app.domain.gear import GearKind
-from app.domain.legs import lifted_together
+from app.domain.legs import Lift, holder, lifted_together
 from app.domain.operations import Operation
-from app.domain.parts import LegEnd, Part, PartKind
-from app.domain.problems import stop
-from app.domain.quantities import Length, show, total
-from app.domain.sheet import Dressed, GearMove, Joined
-
-Lift = tuple[Part, ...]
+from app.domain.parts import Part, PartKind
+from app.domain.quantities import Length
+from app.domain.sheet import GearMove, Joined
+from app.domain.stations import part_spans
 
 
 def pump_leg(writer: SheetWriter, leg: BypassLeg) -> None:
     """Write the whole pump leg of a system beside its bypass leg."""
     lifts = lifted_together(leg.system)
-    _first_lift(writer, leg, lifts[0])
-    held_by = lifts[0][-1]
-    for below, lift in pairwise(lifts):
-        joined_height = _height_over_datum(leg, below)
-        stand_higher(writer, leg, joined_height, lift)
-        _further_lift(writer, leg, below, lift, held_by)
-        # What is bolted on by hand leaves the leg hanging from the clamp below it.
-        held_by = lift[-1] if lift[-1].lifting_clamp else held_by
+    held_by = holder(lifts[0])
+    assert held_by is not None, "checks stop a pump leg that nothing can land on the table"
+    check_stand(writer, leg, 0)
+    _first_lift(writer, leg, lifts[0], held_by)
+    for number, (below, lift) in enumerate(pairwise(lifts), start=1):
+        stand_higher(writer, leg, number)
+        lifted_by = holder(lift)
+        if lifted_by is None:
+            _by_hand(writer, leg, below, lift)
+            continue
+        _by_clamp(writer, leg, below, lift, (held_by, lifted_by))
+        held_by = lifted_by
 
 
-def stand_higher(writer: SheetWriter, leg: BypassLeg, pump_height: Length, lift: Lift) -> None:
-    """Write bypass joints until the leg stands higher than the next lift and a working height.
-
-    `pump_height` is the pump leg's top over the datum [m]; it stands at the table.
-    """
-    needed = total(Length, (part.length for part in lift)) + writer.plan.rig.working_height
-    while not leg.is_whole and (leg.above_datum() - pump_height).si < needed.si:
-        add_beside_pump_leg(writer, leg)
-    stick_up = leg.above_datum() - pump_height
-    check_reach(writer, leg, stick_up, lift[-1].tag)
-
-
-def check_reach(writer: SheetWriter, leg: BypassLeg, stick_up: Length, beside: str) -> None:
-    """Note a problem where the bypass leg stands higher than the elevators reach [m]."""
-    reach = writer.plan.rig.reach
-    if stick_up.si > reach.si:
-        writer.problems.append(
-            stop(
-                "bypass-leg-beyond-reach",
-                leg.place,
-                f"Beside {beside} the bypass leg stands {show(stick_up, 'm')} over the table; the elevators "
-                f"reach {show(reach, 'm')}. Use shorter bypass joints or set the datum mark higher.",
-            )
-        )
-
-
-def dress_part(writer: SheetWriter, leg: BypassLeg, tag: str) -> None:
-    """Write the clamps that the plan wants at the base and the head of a part or joint."""
-    for end in (LegEnd.BASE, LegEnd.HEAD):
-        dress_stations(writer, leg, tag, end)
-
-
-def dress_stations(writer: SheetWriter, leg: BypassLeg, tag: str, end: LegEnd) -> None:
-    """Write the clamps that the plan wants at one end of a part or joint."""
-    for position, clamp in enumerate(leg.system.clamps):
-        if (clamp.at, clamp.end) == (tag, end):
-            kind = writer.plan.clamp_type(clamp.type)
-            station = f"{clamp.at} {clamp.end}"
-            writer.write(
-                Operation.DRESS_STATION,
-                tag,
-                readings=asked.serial(clamp.type) + asked.torque(writer.plan, kind.connection, station),
-                dressed=Dressed(station, clamp.type),
-                source=f"{leg.place}.clamps[{position}]",
-                kind=clamp.type,
-                station=station,
-                dress=carried(writer, leg.system),
-            )
-
-
-def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
-    tags, name = _tags(lift), _name(lift)
-    _pick_up(writer, leg, lift)
-    if leg.system.support_clamp is not None:
-        writer.write(Operation.LAND_ON_SUPPORT, *tags, source=leg.place, part=name)
-    _dress_lift(writer, leg, lift)
+def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift, lifted_by: Part) -> None:
+    tags, on_support = _tags(lift), leg.system.support_clamp is not None
+    _pick_up(writer, leg, lift, lifted_by)
+    if on_support:
+        writer.write(Operation.LAND_ON_SUPPORT, *tags, source=leg.place, part=_name(lift))
+    _dress(writer, leg, lift)
     gauge = leg.system.part(PartKind.GAUGE)
     if leg.system.line is not None and gauge is not None:
-        if leg.system.support_clamp is None:
+        if not on_support:
             writer.write(Operation.LOWER_TO_GAUGE, *tags, source=leg.place)
         writer.write(
             Operation.CONNECT_LINE,
@@ -103,101 +56,118 @@ def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
             line=leg.system.line.tag,
             part=gauge.tag,
         )
-    if leg.system.support_clamp is not None:
+    if on_support:
         tubing.unhang(writer, leg.at_mark())
         fit_table(writer)
-    _land(writer, lift)
+    _land(writer, lifted_by)
 
 
-def _further_lift(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift, held_by: Part) -> None:
-    top, base = lift[-1], lift[0]
-    if top.lifting_clamp:
-        _pick_up(writer, leg, lift)
-    joined = Joined(below[-1].tag, base.tag, base.connection)
+def _by_hand(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
+    # The leg goes on hanging from the clamp further down.
+    _bolt(writer, leg, below, lift)
+    _dress(writer, leg, lift)
+
+
+def _by_clamp(
+    writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift, clamps_on: tuple[Part, Part]
+) -> None:
+    held_by, lifted_by = clamps_on
+    _pick_up(writer, leg, lift, lifted_by)
+    _bolt(writer, leg, below, lift)
+    writer.write(
+        Operation.REMOVE_LIFTING_CLAMP,
+        held_by.tag,
+        gear=(GearMove(held_by.lifting_clamp, -1),),
+        source="lifting_gear",
+        gear_name=held_by.lifting_clamp,
+        below=held_by.tag,
+    )
+    _dress(writer, leg, lift)
+    _land(writer, lifted_by)
+
+
+def _bolt(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
+    base, under = lift[0], below[-1].tag
     writer.write(
         Operation.BOLT,
         *_tags(lift),
-        below[-1].tag,
+        under,
         readings=asked.torque(writer.plan, base.connection, base.tag),
-        joined=joined,
+        joined=Joined(under, base.tag, base.connection),
         source=_place(leg, base),
         part=_name(lift),
-        below=below[-1].tag,
+        below=under,
     )
-    if top.lifting_clamp:
-        _free_clamp(writer, held_by)
-    _pothead(writer, leg, below, lift)
-    _dress_lift(writer, leg, lift)
-    if top.lifting_clamp:
-        _land(writer, lift)
 
 
-def _dress_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
-    # The lift's own stations, and those on bypass joints that it now stands beside.
-    for part in lift:
-        dress_part(writer, leg, part.tag)
-    below = _height_over_datum(leg, lift) - total(Length, (part.length for part in lift))
-    for tag, end, height in leg.joint_ends():
-        if below.si < height.si <= _height_over_datum(leg, lift).si:
-            dress_stations(writer, leg, tag, end)
+def _dress(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
+    # Up to the pothead its own lead is not there yet; from there up every clamp carries it.
+    pothead = _pothead_height(leg, lift)
+    stations = stations_beside(leg.system, lift)
+    for height, clamp in stations:
+        if pothead is not None and height < pothead:
+            dress(writer, leg.system, leg.place, clamp)
+    if pothead is not None:
+        _connect_pothead(writer, leg)
+    for height, clamp in stations:
+        if pothead is None or height >= pothead:
+            dress(writer, leg.system, leg.place, clamp)
 
 
-def _pick_up(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
-    top, tags = lift[-1], _tags(lift)
-    slings = tubing.gear_tag(writer, GearKind.SLINGS, top.max_od)
-    writer.write(
-        Operation.FIT_LIFTING_CLAMP,
-        *tags,
-        gear=(GearMove(top.lifting_clamp, 1), GearMove(slings, 1)),
-        source=_place(leg, top),
-        gear_name=top.lifting_clamp,
-        part=top.tag,
-    )
-    writer.write(Operation.PICK_UP_PART, *tags, source=_place(leg, top), part=_name(lift))
-    writer.write(Operation.LINE_UP, *tags, source=_place(leg, top), part=_name(lift))
-
-
-def _pothead(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
+def _pothead_height(leg: BypassLeg, lift: Lift) -> Length | None:
     # The lead goes to the highest motor, as soon as that motor has a seal on it.
-    motors = [part.tag for part in leg.system.parts if part.kind is PartKind.MOTOR]
-    if not motors or motors[-1] not in _tags(below) or motors[-1] in _tags(lift):
-        return
+    parts = leg.system.parts
+    above = next(
+        (upper for lower, upper in reversed(list(pairwise(parts))) if lower.kind is PartKind.MOTOR), None
+    )
+    return part_spans(leg.system)[above.tag].base if above is not None and above in lift else None
+
+
+def _connect_pothead(writer: SheetWriter, leg: BypassLeg) -> None:
     lead = leg.system.motor_lead
+    motor = [part.tag for part in leg.system.parts if part.kind is PartKind.MOTOR][-1]
     writer.write(
         Operation.CONNECT_POTHEAD,
         lead.tag,
-        motors[-1],
+        motor,
         source=f"{leg.place}.motor_lead",
         cable=lead.tag,
-        part=motors[-1],
+        part=motor,
     )
     writer.cables.append(lead.tag)
     test_cables(writer, TestMoment.AFTER_POTHEAD, (lead.tag,))
 
 
-def _free_clamp(writer: SheetWriter, below: Part) -> None:
+def _pick_up(writer: SheetWriter, leg: BypassLeg, lift: Lift, lifted_by: Part) -> None:
+    tags, source = _tags(lift), _place(leg, lifted_by)
+    slings = tubing.gear_tag(writer, GearKind.SLINGS, lifted_by.max_od)
     writer.write(
-        Operation.REMOVE_LIFTING_CLAMP,
-        below.tag,
-        gear=(GearMove(below.lifting_clamp, -1),),
-        source="lifting_gear",
-        gear_name=below.lifting_clamp,
-        below=below.tag,
+        Operation.FIT_LIFTING_CLAMP,
+        *tags,
+        gear=(GearMove(lifted_by.lifting_clamp, 1), GearMove(slings, 1)),
+        source=source,
+        gear_name=lifted_by.lifting_clamp,
+        part=lifted_by.tag,
     )
+    writer.write(Operation.PICK_UP_PART, *tags, source=source, part=_name(lift))
+    writer.write(Operation.LINE_UP, *tags, source=source, part=_name(lift))
 
 
-def _land(writer: SheetWriter, lift: Lift) -> None:
-    top = lift[-1]
-    slings = tubing.gear_tag(writer, GearKind.SLINGS, top.max_od)
+def _land(writer: SheetWriter, lifted_by: Part) -> None:
+    slings = tubing.gear_tag(writer, GearKind.SLINGS, lifted_by.max_od)
     writer.write(
-        Operation.LAND_ON_TABLE, top.tag, source="lifting_gear", gear_name=top.lifting_clamp, part=top.tag
+        Operation.LAND_ON_TABLE,
+        lifted_by.tag,
+        source="lifting_gear",
+        gear_name=lifted_by.lifting_clamp,
+        part=lifted_by.tag,
     )
     writer.write(
         Operation.SLINGS_OFF,
-        top.tag,
+        lifted_by.tag,
         gear=(GearMove(slings, -1),),
         source="lifting_gear",
-        gear_name=top.lifting_clamp,
+        gear_name=lifted_by.lifting_clamp,
     )
 
 
@@ -217,23 +187,15 @@ def remove_table(writer: SheetWriter) -> None:
     writer.write(Operation.REMOVE_TABLE, gear=(GearMove(table, -1),), source="lifting_gear")
 
 
-def _height_over_datum(leg: BypassLeg, top_lift: Lift) -> Length:
-    height, above = Length(0.0), False
-    for part in leg.system.parts:
-        above = above or part.kind is PartKind.MOTOR
-        if above:
-            height = height + part.length
-        if part.tag == top_lift[-1].tag:
-            break
-    return height
-
-
 def _tags(lift: Lift) -> tuple[str, ...]:
-    return tuple(part.tag for part in lift)
+    # The part that bears the lifting clamp stands last: the load hangs from it.
+    lifted_by = holder(lift)
+    return (*(part.tag for part in lift if part is not lifted_by), *([lifted_by.tag] if lifted_by else []))
 
 
 def _name(lift: Lift) -> str:
-    return lift[-1].tag if len(lift) == 1 else f"{lift[-1].tag} with {' and '.join(_tags(lift[:-1]))}"
+    top, *others = reversed(_tags(lift))
+    return f"{top} with {' and '.join(reversed(others))}" if others else top
 
 
 def _place(leg: BypassLeg, part: Part) -> str:

@@ -50,6 +50,7 @@ def land(writer: SheetWriter, hung: Hung) -> None:
         )
     test_cables(writer, TestMoment.AFTER_PENETRATOR, tuple(writer.cables))
     tubing.unhang(writer, hung)
+    tubing.protect(writer, hung, hanger.tag, production.tubing.protector, "production.tubing")
     writer.write(Operation.LAND_HANGER, hanger.tag, source=place, part=hanger.tag)
     test_cables(writer, TestMoment.LANDED, tuple(writer.cables))
     writer.write(

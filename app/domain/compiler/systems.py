@@ -1,19 +1,22 @@
 """Steps of the systems, bottom to top: each leg, each closure, and the tubing between them."""
 
 from app.domain.compiler import asked, tubing
-from app.domain.compiler.bypass import BypassLeg, add_beside_pump_leg
-from app.domain.compiler.cables import carried, splices, test_along
+from app.domain.compiler.bypass import BypassLeg
+from app.domain.compiler.cables import carried, check_room, splices, test_along
 from app.domain.compiler.closure import close_legs
-from app.domain.compiler.pump_leg import check_reach, fit_table, pump_leg
+from app.domain.compiler.interleaving import check_slips_at_mark, stands_high_enough
+from app.domain.compiler.pump_leg import fit_table, pump_leg
 from app.domain.compiler.tubing import Hung, Lifted
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
-from app.domain.legs import lifted_together
 from app.domain.operations import Operation
-from app.domain.plan import System, tubing_below_name
-from app.domain.quantities import Length, as_typed, total
+from app.domain.parts import Tubing
+from app.domain.plan import SupportClamp, System, tubing_below_name
+from app.domain.quantities import as_typed
 from app.domain.run_above import run_above
 from app.domain.sheet import Dressed
+
+FIRST_LIFT = 0
 
 
 def systems(writer: SheetWriter) -> Hung:
@@ -21,16 +24,17 @@ def systems(writer: SheetWriter) -> Hung:
     hung: Hung | None = None
     for position, system in enumerate(writer.plan.systems):
         leg = BypassLeg(system, f"systems[{position}]")
-        if hung is None:
-            _hanging_bypass_leg(writer, leg)
-        else:
-            hung = _intermediate(writer, leg, hung)
+        run, support = system.tubing_below, system.support_clamp
+        if hung is not None and run is not None and support is not None:
+            hung = _intermediate(writer, leg, run, hung)
             _leg_on_support(writer, leg, hung)
+            _support_clamp(writer, leg, support)
+        else:
+            _hanging_bypass_leg(writer, leg)
         writer.stage(StageKind.PUMP_LEG, f"{_titled(system)} pump leg", system.name)
-        if system.support_clamp is None:
-            _raise_and_fit_table(writer, leg)
+        if support is None:
+            _table_at_mark(writer, leg)
         pump_leg(writer, leg)
-        _remaining_joints(writer, leg)
         writer.stage(StageKind.Y_CLOSURE, f"{_titled(system)} Y closure", system.name)
         above = run_above(writer.plan, position)
         hung = close_legs(writer, leg, above, line_goes_on=above is not writer.plan.production.tubing)
@@ -47,27 +51,13 @@ def _hanging_bypass_leg(writer: SheetWriter, leg: BypassLeg) -> None:
         tubing.next_joint(writer, below, leg.next_lift())
 
 
-def _raise_and_fit_table(writer: SheetWriter, leg: BypassLeg) -> None:
-    _raise_to_mark(writer, leg)
+def _table_at_mark(writer: SheetWriter, leg: BypassLeg) -> None:
+    tubing.unhang(writer, leg.top())
+    _to_mark(writer, leg, "Raise")
     fit_table(writer)
 
 
-def _raise_to_mark(writer: SheetWriter, leg: BypassLeg) -> None:
-    tubing.unhang(writer, leg.top())
-    writer.write(
-        Operation.RAISE_TO_MARK,
-        leg.top().tag,
-        leg.system.datum.joint,
-        source=f"{leg.place}.datum",
-        mark=_mark(leg),
-    )
-    check_reach(writer, leg, leg.above_datum() + writer.plan.rig.working_height, leg.system.parts[0].tag)
-
-
-def _intermediate(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> Hung:
-    run = leg.system.tubing_below
-    if run is None:
-        return hung
+def _intermediate(writer: SheetWriter, leg: BypassLeg, run: Tubing, hung: Hung) -> Hung:
     name = tubing_below_name(leg.system)
     writer.stage(StageKind.INTERMEDIATE, f"Tubing below the {leg.system.name} system", leg.system.name)
     for position, joint in enumerate(run.joints):
@@ -81,30 +71,35 @@ def _intermediate(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> Hung:
 
 
 def _leg_on_support(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> None:
-    # Joints until the one with the mark is in, then as many as stand higher than the first lift.
+    # Joints until the one with the mark is in, then as many as stand higher than the first lift; the
+    # last of them needs no hanging: from where it was made up the leg goes straight to its mark.
     writer.stage(StageKind.SUPPORT, f"{_titled(leg.system)} support clamp", leg.system.name)
-    first_lift = total(Length, (part.length for part in lifted_together(leg.system)[0]))
-    needed = first_lift + writer.plan.rig.working_height
-    while not leg.is_whole and (not leg.bears_mark() or leg.above_datum().si < needed.si):
-        is_marked = leg.joints_in > 0 and leg.bears_mark()
-        joint = leg.next_lift()
-        tubing.add_joint(writer, hung, joint)
-        tubing.unhang(writer, hung)
+    joint = _next_on(writer, leg, hung)
+    while not stands_high_enough(writer, leg, FIRST_LIFT):
         writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
-        if not is_marked:
-            writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
         tubing.hang(writer, joint.hung)
-        hung = joint.hung
-    _raise_to_mark(writer, leg)
+        joint = _next_on(writer, leg, joint.hung)
+    _to_mark(writer, leg, "Lower" if leg.ends_at_mark() else "Raise")
+    check_slips_at_mark(writer, leg)
     tubing.hang(writer, leg.at_mark())
-    _support_clamp(writer, leg)
 
 
-def _support_clamp(writer: SheetWriter, leg: BypassLeg) -> None:
-    support = leg.system.support_clamp
-    if support is None:
-        return
+def _next_on(writer: SheetWriter, leg: BypassLeg, hung: Hung) -> Lifted:
+    run = leg.system.tubing_below if leg.joints_in == 0 else None
+    joint = leg.next_lift()
+    tubing.add_joint(writer, hung, joint)
+    tubing.unhang(writer, hung)
+    if run is not None:
+        # Cables pass the topmost coupling of the tubing below like every other one.
+        tubing.protect(writer, hung, joint.tags[0], run.protector, f"{leg.place}.tubing_below")
+    if leg.carries_line():
+        writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
+    return joint
+
+
+def _support_clamp(writer: SheetWriter, leg: BypassLeg, support: SupportClamp) -> None:
     kind, station = writer.plan.clamp_type(support.type), f"{leg.system.datum.joint} mark"
+    check_room(writer, kind, f"{leg.place}.support_clamp", line=False)
     grips = carried(writer, leg.system, with_line=False)
     writer.write(
         Operation.FIT_SUPPORT_CLAMP,
@@ -113,18 +108,20 @@ def _support_clamp(writer: SheetWriter, leg: BypassLeg) -> None:
         dressed=Dressed(station, support.type),
         source=f"{leg.place}.support_clamp",
         kind=support.type,
-        dress=f", {grips}" if writer.cables else "",
+        dress=f", {grips}",
     )
 
 
-def _remaining_joints(writer: SheetWriter, leg: BypassLeg) -> None:
-    while not leg.is_whole:
-        add_beside_pump_leg(writer, leg)
-
-
-def _mark(leg: BypassLeg) -> str:
+def _to_mark(writer: SheetWriter, leg: BypassLeg, move: str) -> None:
     datum = leg.system.datum
-    return f"{as_typed(datum.below_top, 'm')} below the top of {datum.joint}"
+    writer.write(
+        Operation.RAISE_TO_MARK,
+        leg.top().tag,
+        datum.joint,
+        source=f"{leg.place}.datum",
+        move=move,
+        mark=f"{as_typed(datum.below_top, 'm')} below the top of {datum.joint}",
+    )
 
 
 def _titled(system: System) -> str:

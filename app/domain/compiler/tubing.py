@@ -48,7 +48,7 @@ def rig_for(writer: SheetWriter, od: Length, shown: str) -> None:
     elevators = find_gear(writer, GearKind.ELEVATORS, od)
     slips = find_gear(writer, GearKind.SLIPS, od)
     tags = tuple(item.tag for item in (elevators, slips) if item is not None)
-    if tags and tags != writer.rigged:
+    if tags != writer.rigged:
         writer.rigged = tags
         names = " and ".join(tags)
         writer.write(Operation.RIG_FOR_SIZE, *tags, source="lifting_gear", gear_name=names, size=shown)
@@ -156,18 +156,26 @@ def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, carry_line: bo
     """Write a joint of tubing above a system: protector over the coupling, cables, line carried."""
     add_joint(writer, below, joint)
     unhang(writer, below)
+    protect(writer, below, joint.tags[0], joint.tubing.protector, joint.source)
+    if carry_line:
+        writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
+    if joint.tubing.mid_joint_clamp:
+        _clamp_middle(writer, joint)
+    writer.write(Operation.LOWER_STRING, *joint.tags, source=joint.source, joint=joint.name)
+    hang(writer, joint.hung)
+
+
+def protect(writer: SheetWriter, below: Hung, upper: str, protector: str, source: str) -> None:
+    """Write the protector that holds the cables where a part was made up on what hung."""
     writer.write(
         Operation.FIT_PROTECTOR,
-        joint.tags[0],
-        source=joint.source,
-        kind=joint.tubing.protector,
+        upper,
+        source=source,
+        kind=protector,
+        over="joint" if below.flush else "coupling",
         joint=below.tag,
         cables=cables.named(writer.cables),
     )
-    if carry_line:
-        writer.write(Operation.CARRY_LINE, joint.tags[0], source=joint.source, joint=joint.name)
-    writer.write(Operation.LOWER_STRING, *joint.tags, source=joint.source, joint=joint.name)
-    hang(writer, joint.hung)
 
 
 def find_gear(writer: SheetWriter, kind: GearKind, od: Length) -> LiftingGear | None:
@@ -182,6 +190,19 @@ def gear_tag(writer: SheetWriter, kind: GearKind, od: Length) -> str:
     """Return the tag of the plan's gear of a kind for a size [m], or the kind's own name."""
     found = find_gear(writer, kind, od)
     return found.tag if found is not None else kind.value
+
+
+def _clamp_middle(writer: SheetWriter, joint: Lifted) -> None:
+    kind = writer.plan.clamp_type(joint.tubing.mid_joint_clamp)
+    cables.check_room(writer, kind, joint.source, line=False)
+    writer.write(
+        Operation.FIT_MID_JOINT_CLAMP,
+        joint.body,
+        source=joint.source,
+        kind=kind.name,
+        joint=joint.body,
+        cables=cables.named(writer.cables),
+    )
 
 
 def _pick_up(writer: SheetWriter, joint: Lifted, *, gear: tuple[GearMove, ...] = ()) -> None:

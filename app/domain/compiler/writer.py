@@ -31,6 +31,7 @@ class SheetWriter:
     _stages: list[Stage] = field(default_factory=list)
     _keys: Counter[str] = field(default_factory=Counter)
     _deck_work: dict[str, list[int]] = field(default_factory=dict)
+    _due_already: set[int] = field(default_factory=set)
 
     def stage(self, kind: StageKind, title: str, system: str = "", *, of: str = "") -> None:
         """Begin a stage, behind the hold point that the plan sets before it; `of` tells like stages apart."""
@@ -52,12 +53,12 @@ class SheetWriter:
         before: str | None = None,
         **names: str,
     ) -> None:
-        """Add a step; deck work is remembered under `before`, the tag that must wait for it."""
+        """Add a step; deck work is remembered under its parts and under `before`, which must wait for it."""
         stage, rule, number = self._stages[-1], RULE_OF[operation], len(self._steps) + 1
         lane = Lane.DECK if stage.kind is StageKind.DECK_WORK else Lane.FLOOR
         if lane is Lane.DECK:
-            waiting = before if before is not None else (parts[0] if parts else BEFORE_ANYTHING)
-            self._deck_work.setdefault(waiting, []).append(number)
+            for tag in (*parts, *([before] if before is not None else [])):
+                self._deck_work.setdefault(tag, []).append(number)
         self._steps.append(
             Step(
                 number=number,
@@ -90,10 +91,10 @@ class SheetWriter:
 
     def _needs(self, parts: tuple[str, ...]) -> tuple[int, ...]:
         # The first floor step that touches a part is the deadline of its deck work.
-        numbers: list[int] = []
-        for tag in (BEFORE_ANYTHING, *parts):
-            numbers += self._deck_work.pop(tag, [])
-        return tuple(sorted(numbers))
+        due = {number for tag in (BEFORE_ANYTHING, *parts) for number in self._deck_work.pop(tag, [])}
+        due -= self._due_already
+        self._due_already |= due
+        return tuple(sorted(due))
 
     def _key(self, operation: Operation, parts: tuple[str, ...]) -> str:
         named = (self.prefix, *parts) if self.prefix else parts

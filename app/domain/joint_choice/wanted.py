@@ -12,10 +12,11 @@ from app.domain.checks.clamp_heights import USUAL_HEIGHT
 from app.domain.checks.space_out import length_tolerance
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
 from app.domain.legs import lifted_together, mid_stroke, on_the_rack, parts_above_datum, pump_side
-from app.domain.parts import Joint, LegEnd
+from app.domain.parts import Joint
 from app.domain.plan import Plan, System
 from app.domain.quantities import NO_LENGTH, Length, total
 from app.domain.room.tracks import COUPLING_REACH
+from app.domain.stations import part_spans, station_height
 
 # More connections than that nobody makes up to come a little nearer to mid stroke.
 MOST_EXTRA_JOINTS = 3
@@ -157,27 +158,14 @@ def _windows(plan: Plan, system: System) -> Iterator[Window]:
 def _bands(plan: Plan, system: System) -> Iterator[Band]:
     if system.bypass.is_flush:
         return
-    heights = _station_heights(system)
+    stretches = part_spans(system)
     stations = [
-        (f"{clamp.type} at the {clamp.end} of {clamp.at}", heights[clamp.at, clamp.end], clamp.type)
+        (f"{clamp.type} {clamp.place}", station_height(clamp, stretches), clamp.type)
         for clamp in system.clamps
-        if (clamp.at, clamp.end) in heights
+        if clamp.at in stretches
     ]
     if system.support_clamp is not None:
         stations.append((system.support_clamp.type, NO_LENGTH, system.support_clamp.type))
     for station, height, kind in stations:
         half = (plan.clamp_type(kind).height or USUAL_HEIGHT) * 0.5 + COUPLING_REACH
         yield Band(station, height - half, height + half)
-
-
-def _station_heights(system: System) -> dict[tuple[str, LegEnd], Length]:
-    above = parts_above_datum(system)
-    base = NO_LENGTH - total(Length, (part.length for part in system.parts[: len(system.parts) - len(above)]))
-    heights: dict[tuple[str, LegEnd], Length] = {}
-    for part in system.parts:
-        heights[part.tag, LegEnd.BASE] = base
-        base = base + part.length
-        heights[part.tag, LegEnd.HEAD] = base
-    # The clamp at the Y-block's base sits under its discharge head.
-    heights[system.y_block.tag, LegEnd.BASE] = base
-    return heights

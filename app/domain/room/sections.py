@@ -88,7 +88,7 @@ def _clamps(plan: Plan, string: tuple[Layer, ...]) -> Iterator[Section]:
         # Below the face of a Y-block, and below a head, is the part that the clamp sits on.
         is_below = station.end is LegEnd.HEAD or station.at in blocks
         layer = layer_at(string, station.depth.si + (JUST_INSIDE_M if is_below else -JUST_INSIDE_M))
-        what = f"The {station.type} at the {station.end} of {station.at}"
+        what = f"The {station.type} {station.clamp.place}"
         yield _clamp(where, what, kinds[station.type], station.depth, layer)
 
 

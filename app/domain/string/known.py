@@ -169,7 +169,7 @@ def _stations(plan: Plan) -> dict[str, tuple[str, ...]]:
     wanted: dict[str, list[str]] = defaultdict(list)
     for system in plan.systems:
         for clamp in system.clamps:
-            wanted[clamp.at].append(f"{clamp.at} {clamp.end}")
+            wanted[clamp.at].append(clamp.station)
         wanted[system.y_block.tag].append(slots_of(system.y_block.tag))
     return {tag: tuple(stations) for tag, stations in wanted.items()}
 
@@ -178,7 +178,16 @@ def _couplings(plan: Plan) -> frozenset[str]:
     # The tag that is lowered first past the coupling: the joint on it, or the crossover under that.
     runs = [system.tubing_below for system in plan.systems] + [plan.production.tubing]
     firsts = {plan.production.crossover.tag} if plan.production.crossover else set()
+    firsts |= {tag for tag, _ in _on_runs(plan)}
     return frozenset(joint.tag for run in runs if run for joint in run.joints) | firsts
+
+
+def _on_runs(plan: Plan) -> Iterator[tuple[str, Tubing]]:
+    # What stands on the topmost coupling of a run: an upper bypass leg, or the hanger.
+    for system in plan.systems:
+        if system.tubing_below is not None:
+            yield bypass_tags(system)[0], system.tubing_below
+    yield plan.production.hanger.tag, plan.production.tubing
 
 
 def _lifted_by_clamp(plan: Plan) -> Iterator[str]:
@@ -210,6 +219,8 @@ def _protectors(plan: Plan) -> Iterator[tuple[str, float]]:
             yield joint.tag, weights.get(run.protector, 0.0)
     if plan.production.crossover is not None:
         yield plan.production.crossover.tag, weights.get(plan.production.tubing.protector, 0.0)
+    for tag, run in _on_runs(plan):
+        yield tag, weights.get(run.protector, 0.0)
 
 
 def _line_wanted(plan: Plan) -> frozenset[str]:

@@ -229,7 +229,13 @@ DRESSING_MOVES: tuple[Move, ...] = (
     Move(O.CARRY_LINE, (), (joining.LINE_ON,)),
     Move(
         O.FIT_SUPPORT_CLAMP,
-        (held.LEG_IN_SLIPS, proven.LINE_ON_BELOW, reach.MARK_AT_HANDS, deck.CLAMPS_COUNTED),
+        (
+            held.LEG_IN_SLIPS,
+            made.LEG_PROTECTED,
+            proven.LINE_ON_BELOW,
+            reach.MARK_AT_HANDS,
+            deck.CLAMPS_COUNTED,
+        ),
         (holding.SUPPORT_FITTED, joining.DRESSED),
     ),
     Move(O.FIT_PROTECTOR, (), (joining.PROTECTED,)),
@@ -245,7 +251,7 @@ LANDING_MOVES: tuple[Move, ...] = (
     ),
     Move(
         O.LAND_HANGER,
-        (*LOWERED, proven.CABLES_THROUGH, proven.CABLES_TESTED),
+        (*LOWERED, made.PROTECTED, proven.CABLES_THROUGH, proven.CABLES_TESTED),
         (holding.LANDED, proof.ALL_LANDED),
     ),
     Move(

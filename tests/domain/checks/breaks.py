@@ -28,6 +28,7 @@ from tests.domain.checks.changes import (
     change_cable,
     change_casing,
     change_clamp_type,
+    change_clamps,
     change_connection,
     change_electrical_test,
     change_gear,
@@ -75,7 +76,10 @@ REFERENCES: dict[str, Break] = {
     "unknown-lifting-clamp": lambda plan: change_part(plan, 0, PartKind.PUMP, lifting_clamp="SLINGS"),
     "unknown-datum-joint": lambda plan: change_system(plan, 0, datum=Mark("S2-B1", NOTHING)),
     "unknown-station": lambda plan: change_system(
-        plan, 0, clamps=(Clamp("S2-SEAL-1", LegEnd.BASE, "bypass clamp"),)
+        plan, 0, clamps=(Clamp("S2-SEAL-1", "bypass clamp", LegEnd.BASE),)
+    ),
+    "protector-missing": lambda plan: replace(
+        plan, production=replace(plan.production, tubing=replace(plan.production.tubing, protector=""))
     ),
     "unknown-splice-run": lambda plan: change_cable(plan, 0, splice_in="tubing below system 1"),
     "splice-beyond-joints": lambda plan: change_cable(plan, 1, splice_after=13),
@@ -106,9 +110,19 @@ STRUCTURE: dict[str, Break] = {
     "no-joints": lambda plan: change_bypass(plan, 0, joints=()),
     "connection-missing": lambda plan: change_part(plan, 0, PartKind.SEAL, connection=""),
     "deck-joint-open": lambda plan: change_part(plan, 0, PartKind.DISCHARGE_SUB, made_up_on_deck=True),
+    "first-lift-by-hand": lambda plan: change_part(plan, 0, PartKind.MOTOR, lifting_clamp=""),
     "lifted-by-hand": lambda plan: change_part(plan, 0, PartKind.MOTOR, lifting_clamp=""),
     "size-not-positive": lambda plan: change_part(plan, 0, PartKind.PUMP, length=NOTHING),
     "figures-withheld": lambda plan: change_system(plan, 1, tubing_below=None),
+}
+
+STATIONS: dict[str, Break] = {
+    "clamp-place-unclear": lambda plan: change_clamps(plan, 0, Clamp("S1-SEAL-1", "bypass clamp")),
+    "clamp-off-its-part": lambda plan: change_clamps(
+        plan, 0, Clamp("S1-B2", "bypass clamp", below_top=length(2, "in"))
+    ),
+    "clamp-beside-nothing": lambda plan: change_clamps(plan, 0, Clamp("S1-B1", "bypass clamp", LegEnd.BASE)),
+    "clamps-overlap": lambda plan: change_clamps(plan, 0, Clamp("S1-SEAL-1", "bypass clamp", LegEnd.HEAD)),
 }
 
 PEOPLE: dict[str, Break] = {
@@ -210,4 +224,4 @@ FIGURES: dict[str, Break] = {
     "support-clamp-not-rated": lambda plan: change_clamp_type(plan, "support clamp", wll=None),
 }
 
-BREAKS: dict[str, Break] = REFERENCES | STRUCTURE | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES
+BREAKS: dict[str, Break] = REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES

@@ -6,7 +6,7 @@ from typing import Any
 
 from app.domain.connections import ConnectionType, Tool, ToolKind
 from app.domain.crew import ElectricalTest, HoldPoint, StageKind, TestMoment
-from app.domain.gear import ClampType, GearKind, LiftingGear
+from app.domain.gear import Clamp, ClampType, GearKind, LiftingGear
 from app.domain.parts import Joint, Part, PartKind
 from app.domain.plan import MainCable, Plan, System
 
@@ -14,6 +14,11 @@ from app.domain.plan import MainCable, Plan, System
 def change_system(plan: Plan, position: int, **changes: Any) -> Plan:
     """Return the plan with a system changed."""
     return replace(plan, systems=_put(plan.systems, position, replace(plan.systems[position], **changes)))
+
+
+def change_clamps(plan: Plan, position: int, *more: Clamp) -> Plan:
+    """Return the plan with clamps added to those of a system."""
+    return change_system(plan, position, clamps=(*plan.systems[position].clamps, *more))
 
 
 def change_parts(plan: Plan, position: int, change: Callable[[tuple[Part, ...]], tuple[Part, ...]]) -> Plan:

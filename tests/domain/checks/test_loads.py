@@ -40,8 +40,8 @@ def test_the_pump_leg_weighs_what_its_parts_weigh() -> None:
 def test_the_leg_grows_by_each_lift() -> None:
     weights = [_pounds(weight) for weight in leg_weights(SYSTEM)]
 
-    # The intake goes up with the pump over it.
-    assert weights == pytest.approx([60, 1710, 2040, 2370, 2370 + 85 + 860, 4175, 4245])
+    # The gauge goes up with its motor, the intake with the pump over it.
+    assert weights == pytest.approx([1710, 2040, 2370, 2370 + 85 + 860, 4175, 4245])
 
 
 def test_the_bypass_leg_has_its_guide_and_safety_sub() -> None:
@@ -49,9 +49,9 @@ def test_the_bypass_leg_has_its_guide_and_safety_sub() -> None:
 
 
 def test_every_clamp_of_a_system_is_weighed() -> None:
-    # Motor, two seals, two pumps and the discharge head; the support clamp in the upper system only.
+    # Motor, two seals, two pumps and the discharge head; under the upper motor sits the support clamp.
     assert _pounds(clamps_weight(DOUBLE, DOUBLE.systems[0])) == pytest.approx(6 * 28)
-    assert _pounds(clamps_weight(DOUBLE, DOUBLE.systems[1])) == pytest.approx(6 * 28 + 60)
+    assert _pounds(clamps_weight(DOUBLE, DOUBLE.systems[1])) == pytest.approx(5 * 28 + 60)
 
 
 def test_a_system_weighs_its_legs_clamps_block_sub_and_lead() -> None:
@@ -72,7 +72,7 @@ def test_below_an_upper_system_hang_the_lower_one_its_cable_and_the_tubing() -> 
 
 def test_an_upper_bypass_leg_carries_its_pump_leg_and_a_lower_one_does_not() -> None:
     lower = _joints_lb(0) + 40 + 6 * 28
-    upper = _pounds(hanging_below(DOUBLE, 1)) + _joints_lb(1) + 20 + 6 * 28 + 60 + PUMP_LEG_LB
+    upper = _pounds(hanging_below(DOUBLE, 1)) + _joints_lb(1) + 20 + 5 * 28 + 60 + PUMP_LEG_LB
 
     assert _pounds(bypass_load(DOUBLE, 0)) == pytest.approx(lower)
     assert _pounds(bypass_load(DOUBLE, 1)) == pytest.approx(upper)

@@ -60,7 +60,7 @@ def test_the_joint_of_the_rack_that_brings_the_swivel_nearest_is_named_with_what
 
 def test_a_joint_that_a_clamp_sits_on_is_not_swapped() -> None:
     plan = _with_rack(_off_by(0.3), 31.7)
-    clamps = tuple(Clamp(tag, LegEnd.HEAD, "bypass clamp") for tag in ("S1-B2", "S1-B3"))
+    clamps = tuple(Clamp(tag, "bypass clamp", LegEnd.HEAD) for tag in ("S1-B2", "S1-B3"))
 
     held = change_system(plan, 0, clamps=(*plan.systems[0].clamps, *clamps))
 

@@ -22,7 +22,7 @@ def test_a_serial_used_twice_names_both_places() -> None:
 
     assert problem.text.startswith(
         'Serial SN-S1-MOTOR-1 used twice: in systems[0] "system 1" . parts[1] "S1-MOTOR-1" '
-        "and in load_out[16]"
+        "and in load_out[15]"
     )
 
 
@@ -64,9 +64,9 @@ def test_one_person_may_have_two_roles_but_not_one_role_twice() -> None:
 
 
 def test_a_clamp_may_sit_at_a_bypass_joint_or_under_the_discharge_head_only() -> None:
-    at_joint = Clamp("S1-B1", LegEnd.HEAD, "bypass clamp")
-    at_base = Clamp("S1-Y", LegEnd.BASE, "bypass clamp")
-    at_head = Clamp("S1-Y", LegEnd.HEAD, "bypass clamp")
+    at_joint = Clamp("S1-B1", "bypass clamp", LegEnd.HEAD)
+    at_base = Clamp("S1-Y", "bypass clamp", LegEnd.BASE)
+    at_head = Clamp("S1-Y", "bypass clamp", LegEnd.HEAD)
 
     found = list(check_clamps(change_system(PLAN, 0, clamps=(at_joint, at_base, at_head)), TODAY))
 

@@ -168,7 +168,7 @@ def test_a_mark_that_no_joint_is_long_enough_for_is_told() -> None:
 def test_a_joint_that_a_clamp_sits_on_stays_in_the_leg() -> None:
     plan = with_rack(_off_by(1.5), 0, [32.88])
     system = plan.systems[0]
-    held = tuple(Clamp(joint.tag, LegEnd.HEAD, "bypass clamp") for joint in system.bypass.joints[1:])
+    held = tuple(Clamp(joint.tag, "bypass clamp", LegEnd.HEAD) for joint in system.bypass.joints[1:])
 
     choice = choose_joints(change_system(plan, 0, clamps=(*system.clamps, *held)), 0)
 

@@ -159,6 +159,7 @@ LANDED = (
     do(O.STAB, "HANGER", "P1"),
     torque("HANGER", "P1"),
     do(O.PULL_SLIPS, "P1"),
+    do(O.FIT_PROTECTOR, "HANGER"),
     do(O.LAND_HANGER, "HANGER"),
 )
 WHOLE = (*LANDED, do(O.RELEASE_LANDING_JOINT, "HANGER"), do(O.COUNT_GEAR))

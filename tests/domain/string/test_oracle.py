@@ -23,7 +23,11 @@ NOT_COUNTED = 3
 
 @cache
 def plan(*, coupled: bool = False) -> Plan:
-    return build_plan(PlanChoice((SystemChoice(coupled=coupled), SystemChoice()), production_joints=3))
+    built = build_plan(PlanChoice((SystemChoice(coupled=coupled), SystemChoice()), production_joints=3))
+    # The production tubing is of another size than the only dog collar.
+    gear = [item for item in built.lifting_gear if item.kind is not GearKind.DOG_COLLAR]
+    collar = next(item for item in built.lifting_gear if item.tag == "COLLAR-287")
+    return replace(built, lifting_gear=(*gear, collar))
 
 
 def breaks(steps: Steps, of: Plan | None = None) -> set[int]:

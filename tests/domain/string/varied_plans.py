@@ -12,8 +12,10 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.gear import Clamp, GearKind
 from app.domain.parts import LegEnd
 from app.domain.plan import Plan, System
-from app.domain.quantities import Mass, length
+from app.domain.quantities import Mass
+from app.domain.stations import part_spans, spans, station_height
 from tests.domain.string.oracle import greatest_loads
+from tests.leg_builder import Intake
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 
 SYSTEMS = (1, 2, 1, 2, 1, 3)
@@ -64,14 +66,8 @@ def without_crossover(plan: Plan) -> Plan:
 
 def flush_to_surface(plan: Plan) -> Plan:
     """Return a plan whose production tubing has no couplings, with collar and nubbin for it."""
-    small = [item for item in plan.lifting_gear if item.kind in (GearKind.DOG_COLLAR, GearKind.LIFT_NUBBIN)]
-    large = tuple(replace(item, tag=f"{item.tag}-LARGE", size=length(3.5, "in")) for item in small)
     tubing = replace(plan.production.tubing, coupling_od=None)
-    return replace(
-        plan,
-        lifting_gear=plan.lifting_gear + large,
-        production=replace(plan.production, tubing=tubing),
-    )
+    return replace(plan, production=replace(plan.production, tubing=tubing))
 
 
 def gear_for_any_size(plan: Plan) -> Plan:
@@ -79,7 +75,8 @@ def gear_for_any_size(plan: Plan) -> Plan:
     kept = [
         item
         for item in plan.lifting_gear
-        if item.kind not in (GearKind.SLIPS, GearKind.DOG_COLLAR) and item.tag != "ELEVATORS-350"
+        if item.kind not in (GearKind.ELEVATORS, GearKind.SLIPS, GearKind.DOG_COLLAR)
+        or item.tag == "ELEVATORS-287"
     ]
     gear = tuple(replace(item, size=None) if item.kind is GearKind.ELEVATORS else item for item in kept)
     return replace(plan, lifting_gear=gear)
@@ -99,13 +96,13 @@ CHANGES: tuple[Callable[[Plan], Plan], ...] = (
 def _system(bits: int, number: int) -> SystemChoice:
     return SystemChoice(
         motors=2 if bits & 1 else 1,
-        bolt_on_intake=bool(bits & 2),
+        intake=Intake.BOLT_ON if bits & 2 else Intake.BY_HAND,
         gauge=bool(bits & 4),
         safety_sub=bool(bits & 8),
         coupled=bool(bits & 16),
         seals=1 + number % 2,
         pumps=1 + number % 3 // 2,
-        pup_ft=5.5 if number % 4 == 3 else 0.0,
+        pups_ft=(5.5,) if number % 4 == 3 else (),
         joints_ft=JOINTS_FT[number % 3],
         swivel_share=(0.5, 0.02, 0.98)[number % 3],
         joints_below=1 + number % 2,
@@ -113,8 +110,11 @@ def _system(bits: int, number: int) -> SystemChoice:
 
 
 def _clamped_at_joints(system: System) -> System:
+    leg = part_spans(system)
+    low, high = leg[system.parts[0].tag].base, leg[system.parts[-1].tag].top
     at_joints = [
-        Clamp(joint.tag, end, "bypass clamp") for joint in system.bypass.joints[1:] for end in LegEnd
+        Clamp(joint.tag, "bypass clamp", end) for joint in system.bypass.joints[1:] for end in LegEnd
     ]
-    at_heads = [Clamp(part.tag, LegEnd.HEAD, "bypass clamp") for part in system.parts[-2:]]
-    return replace(system, clamps=(*system.clamps, *at_joints, *at_heads))
+    beside = [clamp for clamp in at_joints if low < station_height(clamp, spans(system)) <= high]
+    at_heads = [Clamp(part.tag, "bypass clamp", LegEnd.HEAD) for part in system.parts[-2:]]
+    return replace(system, clamps=(*system.clamps, *beside, *at_heads))

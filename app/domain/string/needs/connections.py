@@ -1,12 +1,19 @@
 """Needs of laws 4 and 5: connections are finished and stations dressed before they go down."""
 
 from app.domain.sheet import Step
+from app.domain.string.known import bypass_tags
 from app.domain.string.needs.need import Need
 from app.domain.string.state import StringState
 
 
 def _doped(state: StringState, step: Step) -> bool:
     return step.parts[0] in state.doped_pins and step.parts[1] in state.doped_boxes
+
+
+def _leg_protected(state: StringState, step: Step) -> bool:
+    system = state.known.system_of.get(step.parts[0])
+    base = bypass_tags(system)[0] if system is not None else ""
+    return base not in state.known.couplings or base in state.dressing.couplings
 
 
 def _protected(state: StringState, step: Step) -> bool:
@@ -68,6 +75,13 @@ JOINT_STATIONS_DRESSED = Need(
     lambda state, _step: not state.dressing.due_on_joints,
     "a station on a bypass joint has no clamp yet",
     "fit its clamp with line and cables first",
+)
+LEG_PROTECTED = Need(
+    5,
+    "the coupling under the bypass leg has its cable protector",
+    _leg_protected,
+    "the coupling under the bypass leg has no protector",
+    "fit the protector over it first",
 )
 PROTECTED = Need(
     5,

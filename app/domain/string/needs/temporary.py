@@ -6,9 +6,10 @@ from app.domain.string.state import StringState
 
 
 def _nothing_below(state: StringState, step: Step) -> bool:
-    # Only what sits at the very top of the leg may still be on it.
+    # Only what sits at the very top of the leg, where the elevators hold it, may still be on it.
     top = step.parts[-1]
-    return not any(tag != top and state.bodies.same(tag, top) for tag in state.temporary.on_parts())
+    at_top = (top, state.elevators)
+    return not any(tag not in at_top and state.bodies.same(tag, top) for tag in state.temporary.on_parts())
 
 
 def _only_clamp(state: StringState, step: Step) -> bool:

@@ -97,7 +97,7 @@ def test_the_title_says_after_which_step_and_the_notice_that_all_is_invented() -
     drawing = drawn_after("dual", 138)
     words = " ".join(text.text for text in drawing.texts)
 
-    assert drawing.title == "After step 138 of 1005"
+    assert drawing.title == "After step 138 of 1002"
     assert "Lower, both legs together, until clamp LC-540 on MTR-L1 lands on the table." in words
     assert "no such well, rig, crew or equipment exists" in words
     assert "The lower pump leg hangs from slings and lifting clamp." in drawing.description

@@ -26,6 +26,7 @@ class Facts:
     by_hand: set[str]
     stations: dict[str, list[str]]
     coupling_masses: dict[str, float]
+    leg_bases: dict[str, str]
     clamp_masses: dict[str, float]
     clamp_ratings: dict[str, float]
     lead_masses: dict[str, float]
@@ -61,6 +62,7 @@ def facts_of(plan: Plan) -> Facts:
         by_hand=set(),
         stations={},
         coupling_masses={},
+        leg_bases={},
         clamp_masses={kind.name: kind.weight.si for kind in plan.clamp_types},
         clamp_ratings={kind.name: kind.wll.si for kind in plan.clamp_types if kind.wll is not None},
         lead_masses={},
@@ -81,7 +83,7 @@ def _add_systems(facts: Facts, plan: Plan) -> None:
         facts.pump_leg |= {block.tag, *(part.tag for part in system.parts)}
         facts.by_hand |= {part.tag for part in system.parts if not part.lifting_clamp}
         for clamp in system.clamps:
-            facts.stations.setdefault(clamp.at, []).append(f"{clamp.at} {clamp.end.value}")
+            facts.stations.setdefault(clamp.at, []).append(clamp.station)
         facts.stations.setdefault(block.tag, []).append(slots_of(block.tag))
 
 
@@ -94,13 +96,16 @@ def _add_tubing(facts: Facts, plan: Plan) -> None:
                 facts.flush.add(system.safety_sub.tag)
         if system.tubing_below is not None:
             _add_run(facts, system.tubing_below)
-            _protect(facts, plan, system.tubing_below, [joint.tag for joint in system.tubing_below.joints])
+            on_top = system.crossover.tag if system.crossover is not None else system.bypass.joints[0].tag
+            tags = [joint.tag for joint in system.tubing_below.joints]
+            _protect(facts, plan, system.tubing_below, [*tags, on_top])
+            facts.leg_bases[system.datum.joint] = on_top
         above = plan.systems[position + 1].tubing_below if position + 1 < len(plan.systems) else None
         facts.sizes[system.handling_sub.tag] = (above or plan.production.tubing).od.si
     production = plan.production
     _add_run(facts, production.tubing)
     _add_part(facts, production.hanger)
-    tags = [joint.tag for joint in production.tubing.joints]
+    tags = [*(joint.tag for joint in production.tubing.joints), production.hanger.tag]
     if production.crossover is not None:
         _add_part(facts, production.crossover)
         tags.append(production.crossover.tag)

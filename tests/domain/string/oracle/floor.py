@@ -128,7 +128,8 @@ class Floor:
         temporary = self.nubbins | self.protectors | self.open_swivels | set(self.clamps) | set(self.slings)
         if self.safety_clamp is not None:
             temporary.add(self.safety_clamp)
-        return not temporary & (self.body_of(top) - {top})
+        # The elevators hold a leg by its top, whatever part of it is being brought to working height.
+        return not temporary & (self.body_of(top) - {top, self.elevators})
 
     def nothing_left_on(self) -> bool:
         """Return whether no temporary gear is on the string or over the hole."""

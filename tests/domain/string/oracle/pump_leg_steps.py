@@ -116,7 +116,9 @@ def fit_support_clamp(floor: Floor, step: Step) -> Laws:
     """A support clamp goes on a bypass joint while the slips hold."""
     assert step.dressed is not None, "a step that fits a clamp names its station"
     joint = step.parts[0]
-    broken = unmet((HELD, floor.slips is not None))
+    base = floor.facts.leg_bases.get(joint)
+    is_protected = base is None or base in floor.couplings
+    broken = unmet((HELD, floor.slips is not None), (DRESSED, is_protected))
     floor.support_clamps.append((joint, step.dressed.clamp_type))
     floor.dress(step.dressed.station, joint, step.dressed.clamp_type)
     return broken

@@ -133,12 +133,17 @@ def lower_leg(floor: Floor, step: Step) -> Laws:
     return may_go_down(floor, step)
 
 
+def not_bare(floor: Floor, tag: str) -> bool:
+    """Say whether the coupling under a part, where cables pass it, has its protector."""
+    return tag not in floor.facts.coupling_masses or tag in floor.couplings
+
+
 def lower_string(floor: Floor, step: Step) -> Laws:
     """The string goes down with its stations dressed; the main cables spliced so far go with it."""
     first = step.parts[0]
     broken = may_go_down(floor, step) | unmet(
         (DRESSED, not floor.due_on_pump_leg and not floor.due_on_tubing),
-        (DRESSED, first not in floor.facts.coupling_masses or first in floor.couplings),
+        (DRESSED, not_bare(floor, first)),
     )
     metres = sum(floor.facts.lengths.get(tag, 0.0) for tag in step.parts)
     for cable in sorted(floor.spliced):
@@ -201,7 +206,7 @@ def pick_up_hanger(floor: Floor, step: Step) -> Laws:
 
 def land_hanger(floor: Floor, step: Step) -> Laws:
     """The hanger lands as a leg is lowered."""
-    broken = may_go_down(floor, step)
+    broken = may_go_down(floor, step) | unmet((DRESSED, not_bare(floor, step.parts[0])))
     floor.landed = step.parts[0]
     return broken
 

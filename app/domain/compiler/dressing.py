@@ -1,0 +1,52 @@
+"""Steps that dress the legs: a clamp at each station that passes, with the line and the cables in it."""
+
+from app.domain.compiler import asked
+from app.domain.compiler.cables import carried, check_room
+from app.domain.compiler.writer import SheetWriter
+from app.domain.gear import Clamp
+from app.domain.legs import Lift
+from app.domain.operations import Operation
+from app.domain.plan import System
+from app.domain.quantities import Length
+from app.domain.sheet import Dressed
+from app.domain.stations import Span, spans, station_height
+
+DISCHARGE_HEAD = "at the discharge head under"
+
+Passing = tuple[tuple[Length, Clamp], ...]
+
+
+def stations_beside(system: System, lift: Lift) -> Passing:
+    """Return the clamps on a lift and on the bypass joints beside it, lowest first, with heights [m]."""
+    stretches, joints = spans(system), {joint.tag for joint in system.bypass.joints}
+    beside, tags = Span(stretches[lift[0].tag].base, stretches[lift[-1].tag].top), {part.tag for part in lift}
+    stations = [(station_height(clamp, stretches), clamp) for clamp in system.clamps]
+    passing = [
+        (height, clamp)
+        for height, clamp in stations
+        if clamp.at in tags or (clamp.at in joints and beside.holds(height))
+    ]
+    return tuple(sorted(passing, key=lambda station: station[0].si))
+
+
+def dress_head(writer: SheetWriter, system: System, place: str) -> None:
+    """Write the clamps that the plan wants at the discharge head."""
+    for clamp in system.clamps:
+        if clamp.at == system.y_block.tag:
+            dress(writer, system, place, clamp, f"{DISCHARGE_HEAD} {clamp.at}")
+
+
+def dress(writer: SheetWriter, system: System, place: str, clamp: Clamp, words: str = "") -> None:
+    """Write one clamp at its station, with what it carries now."""
+    kind, source = writer.plan.clamp_type(clamp.type), f"{place}.clamps[{system.clamps.index(clamp)}]"
+    check_room(writer, kind, source, line=system.line is not None)
+    writer.write(
+        Operation.DRESS_STATION,
+        clamp.at,
+        readings=asked.serial(clamp.type) + asked.torque(writer.plan, kind.connection, clamp.station),
+        dressed=Dressed(clamp.station, clamp.type),
+        source=source,
+        kind=clamp.type,
+        station=words or clamp.place,
+        dress=carried(writer, system),
+    )
