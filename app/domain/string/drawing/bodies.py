@@ -1,5 +1,6 @@
 """The string itself: parts, joints, Y-blocks and what belongs to them for good, each as a box."""
 
+from app.domain.parts import PartKind
 from app.domain.plan import System
 from app.domain.quantities import Length, show, typed_unit
 from app.domain.string.drawing.described import together
@@ -14,7 +15,8 @@ from app.domain.string.state import StringState
 
 AXIS = {Column.PUMP: 362.0, Column.BYPASS: 444.0}
 SIDE = {Column.PUMP: Side.LEFT, Column.BYPASS: Side.RIGHT}
-COUPLING_DOTS, OPEN_DOTS = 12.0, 52.0
+COUPLING_DOTS, OPEN_DOTS, SWIVEL_DOTS = 12.0, 52.0, 28.0
+BLOCK_OVER = 22.0  # how far a Y-block reaches over the axis of each leg
 AT_THE_TABLE_M = 0.05  # what is landed on the table needs no height
 BLOCK_SHARE = 0.45  # how much of a Y-block is one piece before its two sides part
 RETRACTED = 0.6  # how much of its way to the leg a swivel is drawn while it is not made up
@@ -61,27 +63,31 @@ def _place_coupling(sketch: Sketch, item: Item, box: Box) -> None:
 
 
 def _place_block(sketch: Sketch, scene: Scene, block: Standing) -> None:
-    state, tag = scene.state, block.tag
-    system = state.known.system_of[tag]
+    tag, system = block.tag, scene.state.known.system_of[block.tag]
     top, head, pin = scene.y(block.top_m), scene.y(block.head_m), scene.y(block.base_m)
-    left, right = AXIS[Column.PUMP] - 22, AXIS[Column.BYPASS] + 22
+    left, right = AXIS[Column.PUMP] - BLOCK_OVER, AXIS[Column.BYPASS] + BLOCK_OVER
     high = top + (min(head, pin) - top) * BLOCK_SHARE
     sketch.box(Look.BLOCK, Box(left, top, right - left, high - top), tag)
-    sketch.box(Look.BLOCK, Box(left, high, 44, head - high), tag)
+    sketch.box(Look.BLOCK, Box(left, high, 2 * BLOCK_OVER, head - high), tag)
+    sketch.label(Side.LEFT, (left, top + (high - top) / 2), tag, _block_words(scene.state, system))
+    is_met = _is_met(scene.state, system)
+    end = pin if is_met else high + (pin - high) * RETRACTED
+    _place_swivel(sketch, scene.state, tag, high, end)
+    if tag in scene.state.stabbed:
+        column, y = (Column.BYPASS, end) if is_met else (Column.PUMP, head)
+        _place_open_connection(sketch, tag, column, y)
+
+
+def _place_swivel(sketch: Sketch, state: StringState, tag: str, top: float, end: float) -> None:
     is_free = tag in state.temporary.open_swivels
-    end = pin if _is_met(state, system) else high + (pin - high) * RETRACTED
-    look = Look.OPEN_SWIVEL if is_free else Look.SWIVEL
-    sleeve = sketch.box(look, Box(AXIS[Column.BYPASS] - 14, high, 28, end - high), tag)
-    sketch.label(Side.LEFT, (left, top + (high - top) / 2), tag, _block_words(state, system))
-    words = "free, its screws are out" if is_free else "held by ring and screws"
+    look, words = (
+        (Look.OPEN_SWIVEL, "free, its screws are out")
+        if is_free
+        else (Look.SWIVEL, "held by ring and screws")
+    )
+    x = AXIS[Column.BYPASS] - SWIVEL_DOTS / 2
+    sleeve = sketch.box(look, Box(x, top, SWIVEL_DOTS, end - top), tag)
     sketch.label(Side.RIGHT, (sleeve.right, sleeve.middle[1]), "swivel", words)
-    if tag in state.stabbed:
-        side, x = (
-            (Side.RIGHT, AXIS[Column.BYPASS]) if _is_met(state, system) else (Side.LEFT, AXIS[Column.PUMP])
-        )
-        y = end if side is Side.RIGHT else head
-        sketch.box(Look.OPEN_CONNECTION, Box(x - 24, y - 4, 48, 8), tag)
-        sketch.label(side, (x - 24 if side is Side.LEFT else x + 24, y), tag, "stabbed, not made up")
 
 
 def _is_met(state: StringState, system: System) -> bool:
@@ -133,7 +139,7 @@ def _lead_words(state: StringState, system: System, tag: str) -> list[str]:
 
 def motor_of(system: System) -> str:
     """Return the motor that the lead of a system is connected to, which is the topmost."""
-    motors = [part.tag for part in system.parts if part.kind == "motor"]
+    motors = [part.tag for part in system.parts if part.kind is PartKind.MOTOR]
     return motors[-1] if motors else ""
 
 

@@ -8,21 +8,29 @@ from app.domain.string.state import StringState
 
 INSIDE_M = 0.05  # slips grip a part near its end at the nearest, never at its very face
 SAME_M = 1e-6
+STANDS_OVER_M = 0.1  # so much of a leg at least is seen over the table that its pump leg has landed on
+RAISED_M = 0.3  # how far a pump leg is raised off the table
 CLEAR_M = 3.0  # how far above the table a string is drawn that hangs wholly over it
 
 
 def floor_m(state: StringState, stack: Stack) -> float:
     """Return how high over the string's base the table is, or the wellhead with the hanger [m]."""
-    if state.landed and state.landed in stack.parts:
+    if state.landed in stack.parts:
         return stack.parts[state.landed].base_m
-    known_m = _from_heights(state, stack)
-    for tag in (state.slips, state.temporary.safety_clamp):
-        if tag in stack.parts:
-            return _within(stack.parts[tag], known_m, state.plan.rig.working_height.si)
-    if known_m is not None:
-        return known_m
-    landed = [stack.parts[tag].top_m for tag in state.on_table if tag in stack.parts]
-    return max(landed) if landed else _under_all(stack)
+    if not stack.parts:
+        return 0.0
+    top_m, over_table_m = _main_leg(state, stack)
+    told_m = None if over_table_m is None or over_table_m < 0 else top_m - over_table_m
+    landed_m = max((stack.parts[tag].top_m for tag in state.on_table if tag in stack.parts), default=None)
+    if landed_m is not None and top_m > landed_m + STANDS_OVER_M:
+        return landed_m
+    gripped = [tag for tag in (state.slips, state.temporary.safety_clamp) if tag in stack.parts]
+    if gripped:
+        return _within(stack.parts[gripped[0]], told_m, state.plan.rig.working_height.si)
+    # A leg that has been in the hole once hangs in it still, whatever is told of it.
+    hangs_m = None if over_table_m is None else top_m - state.plan.rig.working_height.si
+    likely = (told_m, landed_m, _under_slings(state, stack), hangs_m)
+    return next((at_m for at_m in likely if at_m is not None), _under_all(stack))
 
 
 def settled(state: StringState, stack: Stack, floor: float) -> Stack:
@@ -45,13 +53,19 @@ def top_of_body(stack: Stack, body: int) -> Standing:
     return max(trunk or parts, key=lambda part: part.top_m)
 
 
-def _from_heights(state: StringState, stack: Stack) -> float | None:
-    # The lowest body is the one that the floor cuts.
-    for body in sorted(stack.lifted_m, key=lambda item: stack.of_body(item)[0].base_m):
-        over_table_m = state.heights.top_m.get(body)
-        if over_table_m is not None:
-            return top_of_body(stack, body).top_m - over_table_m
-    return None
+def _under_slings(state: StringState, stack: Stack) -> float | None:
+    """Return where the table is under a pump leg that has been raised off it, if one has [m]."""
+    on_slings = (stack.parts[tag] for tag in state.temporary.slings if tag in stack.parts)
+    raised = [part.top_m for part in on_slings if not stack.lifted_m[part.body]]
+    return min(raised) - RAISED_M if raised and len(stack.lifted_m) > 1 else None
+
+
+def _main_leg(state: StringState, stack: Stack) -> tuple[float, float | None]:
+    """Return where the top of the lowest body is, and how high that is told to stand over the table [m]."""
+    bodies = sorted(stack.lifted_m, key=lambda body: stack.of_body(body)[0].base_m)
+    told = (body for body in bodies if body in state.heights.top_m)
+    body = next(told, bodies[0])
+    return top_of_body(stack, body).top_m, state.heights.top_m.get(body)
 
 
 def _settled(part: Standing, landed: Standing, up_m: float) -> Standing:
@@ -67,7 +81,7 @@ def _settled(part: Standing, landed: Standing, up_m: float) -> Standing:
 
 def _stabbed_on(state: StringState, stack: Stack, landed: Standing) -> Iterator[int]:
     # A Y-block that is mated and not bolted yet is a body of its own.
-    for tag in sorted(state.stabbed & stack.parts.keys()):
+    for tag in sorted(state.stabbed.keys() & stack.parts.keys()):
         system = state.known.system_of.get(tag)
         if system is not None and state.bodies.same(system.parts[-1].tag, landed.tag):
             yield stack.parts[tag].body

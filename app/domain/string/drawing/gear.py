@@ -13,7 +13,7 @@ from app.domain.string.drawing.stack import Column, Standing
 
 GRIP = 18.0  # how high elevators and clamps are drawn
 NUBBIN, NECK = 30.0, 14.0  # how high a nubbin is drawn, and how much of it stands under the elevators
-REACH_OUT = {Column.PUMP: 30.0, Column.BYPASS: 30.0}
+REACH_OUT = 30.0  # how far a lifting clamp reaches to each side
 
 
 def place_gear(sketch: Sketch, scene: Scene) -> Iterator[TextLine]:
@@ -69,8 +69,7 @@ def _place_elevators(sketch: Sketch, scene: Scene, part: Standing) -> None:
 def _place_lifting_clamp(sketch: Sketch, scene: Scene, part: Standing) -> None:
     state = scene.state
     tag, x, y = part.tag, AXIS[part.column], scene.y(part.top_m)
-    reach = REACH_OUT[part.column]
-    box = sketch.box(Look.LIFTING_CLAMP, Box(x - reach, y - GRIP, 2 * reach, GRIP), tag)
+    box = sketch.box(Look.LIFTING_CLAMP, Box(x - REACH_OUT, y - GRIP, 2 * REACH_OUT, GRIP), tag)
     landed = ", landed on the table" if tag in state.on_table else ""
     name = f"lifting clamp {state.temporary.lifting_clamps[tag]}".strip()
     sketch.label(Side.LEFT, (box.x, box.middle[1]), name, f"on {tag}{landed}")
@@ -78,7 +77,7 @@ def _place_lifting_clamp(sketch: Sketch, scene: Scene, part: Standing) -> None:
         for edge in (box.x + 4, box.right - 4):
             sketch.lines.append(Line(Look.SLINGS, ((edge, box.y), (x, scene.derrick_y)), (tag,)))
         slings = f"slings {state.temporary.slings[tag]}".strip()
-        sketch.label(Side.LEFT, (x - reach / 2, (box.y + scene.derrick_y) / 2), slings, f"on {tag}")
+        sketch.label(Side.LEFT, (x - REACH_OUT / 2, (box.y + scene.derrick_y) / 2), slings, f"on {tag}")
 
 
 def _place_at_floor(sketch: Sketch, scene: Scene) -> None:

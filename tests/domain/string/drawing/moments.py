@@ -5,10 +5,11 @@ from functools import cache
 
 from app.domain.compiler.compile import compile_plan
 from app.domain.plan import Plan
+from app.domain.pulling.pull import pull_sheet
 from app.domain.sheet import Sheet
+from app.domain.string import simulator
 from app.domain.string.drawing.draw import draw
 from app.domain.string.drawing.placed import Box, Drawing, Look, Shape
-from app.domain.string.simulator import do
 from app.domain.string.state import StringState, new_state
 from tests.domain.compiler.test_practice import plan_named
 
@@ -48,11 +49,12 @@ def demonstration(name: str) -> tuple[Plan, Sheet]:
 
 def state_after(name: str, number: int) -> StringState:
     """Return the string of a demonstration after so many steps."""
-    plan, sheet = demonstration(name)
-    state = new_state(plan)
-    for step in sheet.steps[:number]:
-        do(state, step)
-    return state
+    return walked(*demonstration(name), number)
+
+
+def walked(plan: Plan, sheet: Sheet, number: int) -> StringState:
+    """Return the string after so many steps of a sheet."""
+    return simulator.state_after(plan, sheet.steps[:number])
 
 
 def drawn_after(name: str, number: int) -> Drawing:
@@ -64,10 +66,19 @@ def drawn_after(name: str, number: int) -> Drawing:
 
 def drawn_along(plan: Plan, sheet: Sheet, every: int) -> Iterator[tuple[StringState, Drawing]]:
     """Yield the picture after every so many steps of a sheet, the last step's among them."""
-    state = new_state(plan)
+    yield from _drawn_from(new_state(plan), sheet, every)
+
+
+def drawn_on_the_way_out(plan: Plan, sheet: Sheet, every: int) -> Iterator[tuple[StringState, Drawing]]:
+    """Yield the picture after every so many steps of pulling the string of a whole sheet."""
+    landed = walked(plan, sheet, len(sheet.steps))
+    yield from _drawn_from(landed, pull_sheet(plan, sheet, sheet.steps), every)
+
+
+def _drawn_from(state: StringState, sheet: Sheet, every: int) -> Iterator[tuple[StringState, Drawing]]:
     last = len(sheet.steps)
     for step in sheet.steps:
-        do(state, step)
+        simulator.do(state, step)
         if step.number % every == 0 or step.number == last:
             yield state, draw(state, step, last)
 

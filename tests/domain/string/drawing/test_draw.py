@@ -19,6 +19,7 @@ from tests.domain.string.drawing.moments import (
     demonstration,
     drawn_after,
     drawn_along,
+    drawn_on_the_way_out,
     of_looks,
     state_after,
     tags_drawn,
@@ -54,6 +55,14 @@ def test_a_demonstration_is_drawn_rightly_all_along(name: str) -> None:
     plan, sheet = demonstration(name)
 
     for state, drawing in drawn_along(plan, sheet, every=7):
+        assert_drawn_rightly(state, drawing)
+
+
+@pytest.mark.parametrize(("name", "every"), [("single", 5), ("dual", 31)])
+def test_a_string_that_is_pulled_is_drawn_rightly_all_the_way_out(name: str, every: int) -> None:
+    plan, sheet = demonstration(name)
+
+    for state, drawing in drawn_on_the_way_out(plan, sheet, every):
         assert_drawn_rightly(state, drawing)
 
 
