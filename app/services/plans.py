@@ -162,18 +162,7 @@ async def release(
     at, run_id = site.now_text(), f"{site.clock():%Y%m%d}-{secrets.token_hex(3)}"
     text = photos.photo_of(kept.text.encode(), media_type="application/toml", name="plan", at=at, by=by.name)
     sheet_content = photos.photo_of(frozen, media_type="application/json", name="sheet", at=at, by=by.name)
-    event = PlanReleased(
-        title=plan.job.title,
-        well=plan.well.name,
-        plan_name=kept.name,
-        plan_fingerprint=kept.fingerprint,
-        plan_content=text.hash,
-        sheet_content=sheet_content.hash,
-        # What was found and no other words: the signer's name stands under them.
-        accepted=tuple(accepting(caution) for caution in proof.cautions()),
-        meaning=MEANING,
-        practice=site.practice,
-    )
+    event = _event(site, kept, proof, text=text.hash, sheet=sheet_content.hash)
     asked = hashlib.sha256(repr((plan_id, accepted, seen)).encode()).hexdigest()
     intent = Intent(plan_id, by, key, "release", asked)
 
@@ -185,6 +174,22 @@ async def release(
         return recorded(run, (event,))
 
     return await once(site, intent, released)
+
+
+def _event(site: Site, kept: KeptPlan, proof: Proof, *, text: str, sheet: str) -> PlanReleased:
+    assert proof.plan is not None, "only a plan that could be read is released"
+    return PlanReleased(
+        title=proof.plan.job.title,
+        well=proof.plan.well.name,
+        plan_name=kept.name,
+        plan_fingerprint=kept.fingerprint,
+        plan_content=text,
+        sheet_content=sheet,
+        # What was found and no other words: the signer's name stands under them.
+        accepted=tuple(accepting(caution) for caution in proof.cautions()),
+        meaning=MEANING,
+        practice=site.practice,
+    )
 
 
 def _to_keep(site: Site, name: str, text: str | bytes, by: Who) -> KeptPlan:

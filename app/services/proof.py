@@ -3,7 +3,7 @@
 It needs no database, so that checking a file starts quickly.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from app.domain.edits.editing import EditedSheet, edit_sheet
@@ -20,7 +20,8 @@ from app.records.plan_toml import read_plan
 class Proof:
     """What proving a plan's text gave: plan and sheet as far as they could be made, and all findings.
 
-    `compiled` is the sheet before anything was changed about it, `edited` what was changed and how.
+    `compiled` is the sheet before anything was changed about it, `edited` what was changed and how,
+    `history` the list of changes that was reckoned with.
     """
 
     plan: Plan | None
@@ -28,6 +29,7 @@ class Proof:
     problems: tuple[Problem, ...]
     compiled: Sheet | None = None
     edited: EditedSheet | None = None
+    history: History = ()
 
     @property
     def is_releasable(self) -> bool:
@@ -39,14 +41,19 @@ class Proof:
         return tuple(problem for problem in self.problems if problem.severity is Severity.CAUTION)
 
 
+def problems_at(proof: Proof, number: int) -> tuple[Problem, ...]:
+    """Return what was found at one step of the sheet."""
+    return tuple(problem for problem in proof.problems if problem.where == f"step {number}")
+
+
 def prove(text: str | bytes, today: date, history: History = ()) -> Proof:
     """Return the plan of a text, its sheet after the changes to it, and every finding on the way."""
     made = compiled(text, today)
     if made.plan is None or made.compiled is None:
-        return made
+        return replace(made, history=history)
     edited = edit_sheet(made.compiled, history)
     problems = made.problems + edit_problems(edited) + prove_sheet(made.plan, edited.sheet)
-    return Proof(made.plan, edited.sheet, problems, made.compiled, edited)
+    return Proof(made.plan, edited.sheet, problems, made.compiled, edited, history)
 
 
 def compiled(text: str | bytes, today: date) -> Proof:

@@ -39,8 +39,8 @@ async def change_sheet(
 
     `seen` is the number of the last change that was shown; without it nobody minds what changed since.
 
-    Raises: RightsError, ReasonMissingError, UnknownPlanError; EditError where the sheet does not take it;
-    SheetChangedError where it was changed since it was seen; KeyReusedError.
+    Raises: NobodyError, RightsError, ReasonMissingError, UnknownPlanError; EditError where the sheet does
+    not take it; SheetChangedError where it was changed since it was seen; KeyReusedError.
     """
     who = refuse_others(by)
     kept = plan_of(site, plan_id)
@@ -62,8 +62,8 @@ async def change_sheet(
 async def take_back(site: Site, plan_id: str, number: int, *, why: str, by: Who | None, key: str) -> Acted:
     """Take a change back; both stay in the list.
 
-    Raises: RightsError, ReasonMissingError, UnknownPlanError; EditError where no such change stands;
-    KeyReusedError.
+    Raises: NobodyError, RightsError, ReasonMissingError, UnknownPlanError; EditError where no such
+    change stands; KeyReusedError.
     """
     who = refuse_others(by)
     plan_of(site, plan_id)
@@ -77,8 +77,8 @@ async def take_back(site: Site, plan_id: str, number: int, *, why: str, by: Who 
 async def take_over(site: Site, plan_id: str, source_id: str, *, why: str, by: Who | None, key: str) -> Acted:
     """Take the changes of another plan over into one that has none, such as an older text of the same job.
 
-    Raises: RightsError, ReasonMissingError, UnknownPlanError; EditError where there is nothing to take or
-    no room for it; KeyReusedError.
+    Raises: NobodyError, RightsError, ReasonMissingError, UnknownPlanError; EditError where there is
+    nothing to take or no room for it; KeyReusedError.
     """
     who = refuse_others(by)
     plan_of(site, plan_id)

@@ -7,6 +7,7 @@ from app.services.site import Site
 from app.settings import Settings
 from app.web.api import closing, holds, nowhere, plans, remarks
 from app.web.api import people as api_people
+from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import runs as api_runs
 from app.web.api import steps as api_steps
 from app.web.errors import LastResort, add_error_handlers
@@ -21,6 +22,7 @@ from app.web.routes import (
     legs,
     load_out,
     people,
+    plan_sheets,
     records,
     room,
     runs,
@@ -40,13 +42,14 @@ PAGES = (
     close_out,
     records,
     string_now,
+    plan_sheets,
     legs,
     room,
     home,
     sign_in,
     people,
 )
-API = (api_runs, holds, remarks, closing, plans, api_people, nowhere)
+API = (api_runs, holds, remarks, closing, plans, api_plan_sheets, api_people, nowhere)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long
 

@@ -20,6 +20,7 @@ PALETTES = ("", "day", "night")
 PALETTE_COOKIE = "palette"
 SIZE_COOKIE = "size"
 SIZES = ("4", "5", "6", "7", "8", "10", "12")  # dots of a millimetre; the default lies between 6 and 7
+LONGEST_NUMBER = 10
 TWO_YEARS = 2 * 365 * 24 * 3600
 
 
@@ -69,6 +70,11 @@ class Typed:
     def text(self, name: str, otherwise: str = "") -> str:
         """Return the first text of a field."""
         return self.values.get(name, (otherwise,))[0]
+
+    def number(self, name: str) -> int:
+        """Return the whole number in a field, 0 where there is none."""
+        plain = self.text(name).strip()
+        return int(plain) if plain.isascii() and plain.isdecimal() and len(plain) < LONGEST_NUMBER else 0
 
     def texts(self, name: str) -> tuple[str, ...]:
         """Return all texts of a field, such as those of ticked boxes."""

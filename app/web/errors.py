@@ -11,7 +11,9 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from app.domain import refusals
+from app.domain.edits.deciding import EditError
 from app.domain.refusals import RefusedError
+from app.records.edit_json import UnreadableEditError
 from app.records.event_json import UnreadableEventError
 from app.services import people, photos, plans, records, runs, signing
 from app.services.people import needs_first_person
@@ -48,8 +50,10 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.UndoOrderError, 409),
     (refusals.CloseOutError, 409),
     (signing.ShownChangedError, 409),
+    (plans.SheetChangedError, 409),
     (records.RecordError, 409),
     (UnreadableEventError, 409),
+    (UnreadableEditError, 409),
     (BodyTooLargeError, 413),
     (refusals.ReasonMissingError, 422),
     (refusals.ReadingError, 422),
@@ -61,6 +65,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (people.PersonError, 422),
     (NameTakenError, 422),
     (plans.PlanError, 422),
+    (EditError, 422),
     (RefusedError, 422),
     (NotRecordedError, 503),
     (WriterClosedError, 503),

@@ -67,6 +67,7 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         "content_hash": _photo_hash(rig),
         "kind": "pdf",
         "at": "0",
+        "act": "drop",
     }
     return Busy(rig, tablet, names)
 

@@ -30,7 +30,7 @@ from app.domain.edits.kinds import (
 )
 from app.domain.events import Who
 from app.domain.plan import Plan
-from app.domain.refusals import ReasonMissingError, RefusedError, RightsError
+from app.domain.refusals import NobodyError, ReasonMissingError, RefusedError, RightsError
 from app.domain.sheet import Sheet
 
 LONGEST_STEP_TEXT = 300  # letters; the longest that the compiler writes has half of that
@@ -61,11 +61,12 @@ def may_edit(who: Who | None) -> bool:
 def refuse_others(who: Who | None) -> Who:
     """Return somebody who may change a sheet.
 
-    Raises: RightsError.
+    Raises: NobodyError, RightsError.
     """
-    if who is None or not may_edit(who):
-        name, role = (who.name, who.role) if who else ("Nobody", "not signed in")
-        raise RightsError(name, role, "change a sheet before its release", (SUPERVISOR,))
+    if who is None:
+        raise NobodyError
+    if not may_edit(who):
+        raise RightsError(who.name, who.role, "change a sheet before its release", (SUPERVISOR,))
     return who
 
 
@@ -77,7 +78,7 @@ def known_roles(plan: Plan) -> tuple[str, ...]:
 def decide_change(unreleased: Unreleased, act: Change, *, why: str, who: Who | None, now: datetime) -> Edit:
     """Return the entry for one more change to a sheet.
 
-    Raises: RightsError, ReasonMissingError; EditError where the sheet does not take it.
+    Raises: NobodyError, RightsError, ReasonMissingError; EditError where the sheet does not take it.
     """
     known, reason = refuse_others(who), _why(why, "change the sheet")
     number = last_number(unreleased.history) + 1
@@ -96,7 +97,7 @@ def decide_change(unreleased: Unreleased, act: Change, *, why: str, who: Who | N
 def decide_take_back(history: History, number: int, *, why: str, who: Who | None, now: datetime) -> Edit:
     """Return the entry that takes a change back.
 
-    Raises: RightsError, ReasonMissingError; EditError where no such change stands.
+    Raises: NobodyError, RightsError, ReasonMissingError; EditError where no such change stands.
     """
     known = refuse_others(who)
     gone = taken_back(history).get(number)
@@ -112,7 +113,8 @@ def decide_take_over(
 ) -> tuple[Edit, ...]:
     """Return the entries that take the changes of another plan over, each as it was made, and who did so.
 
-    Raises: RightsError, ReasonMissingError; EditError where there is nothing to take or no room for it.
+    Raises: NobodyError, RightsError, ReasonMissingError; EditError where there is nothing to take or no
+    room for it.
     """
     known, reason = refuse_others(who), _why(why, "take changes over")
     if history:

@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 from app.domain.commands import Entered
+from app.domain.edits import kinds
 from app.domain.events import Disposition, Settlement
 
 LONGEST_TEXT = 10_000
@@ -119,8 +120,83 @@ class Closing(Body):
     note: Text = ""
 
 
+class Place(Body):
+    """Where a step is put: behind a step, or first in a stage; one of the two."""
+
+    after: Text = Field(default="", description="Key of the step that it is to stand behind.")
+    start_of: Text = Field(default="", description="Id of the stage that it is to begin.")
+
+    def place(self) -> kinds.Place:
+        """Return the place as a change carries it."""
+        return kinds.Place(self.after, self.start_of)
+
+
+class SheetAct(Body):
+    """A change to an unreleased sheet."""
+
+    why: Text = Field(description="The reason; it is kept with the change and stands in the record.")
+    seen: int | None = Field(
+        default=None,
+        description="`seen` of the sheet that the change was made up for: it is refused where the sheet has "
+        "been changed since. Left out, nobody minds.",
+    )
+
+
+class Drop(SheetAct):
+    """A step is left out."""
+
+    step: Text = Field(description="Key of the step.")
+
+
+class Move(SheetAct):
+    """A step stands elsewhere."""
+
+    step: Text = Field(description="Key of the step.")
+    place: Place
+
+
+class Reword(SheetAct):
+    """A step reads otherwise; what it does stays as it is."""
+
+    step: Text = Field(description="Key of the step.")
+    text: Text
+
+
+class Add(SheetAct):
+    """A step of one's own, in plain words."""
+
+    place: Place
+    text: Text
+    role: Text = Field(description="The role that does it, one that the plan knows.")
+
+
+class Repeat(SheetAct):
+    """A check, test or measurement is made once more elsewhere."""
+
+    step: Text = Field(description="Key of the step.")
+    place: Place
+
+
+class TakeBack(Body):
+    """A change that counts no longer, and why."""
+
+    why: Text
+
+
+class TakeOver(Body):
+    """The changes of another plan, such as an older text of the same job."""
+
+    plan: Text = Field(description="Id of the plan whose changes are taken over.")
+    why: Text
+
+
 class Release(Body):
     """A release: the releaser's PIN, and each caution of the plan accepted in its own words."""
 
     pin: Text
+    seen: int = Field(
+        default=0,
+        description="`seen` of the sheet that is released, 0 where nothing was changed about it: the release "
+        "is refused where the sheet has been changed since.",
+    )
     accepted: list[Text] = Field(default=[], max_length=MOST_ITEMS, description="`accept` of each caution.")

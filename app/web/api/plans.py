@@ -4,7 +4,7 @@ from asyncio import to_thread
 
 from fastapi import Request, Response
 
-from app.services.plans import all_plans, keep_plan_once, plan_of, release
+from app.services.plans import all_plans, keep_plan_once, plan_of, proof_of, release
 from app.services.proof import prove
 from app.web.api.answers import ActedAnswer
 from app.web.api.bodies import Release
@@ -40,11 +40,13 @@ async def show_plan(call: Calling, plan_id: str) -> PlanAnswer:
     """Return a kept plan, its text, and every finding on it today."""
     kept = plan_of(call.site, plan_id)
     # Compiling takes a tenth of a second, which ticks of other people should not wait for.
-    return PlanAnswer.of_kept(kept, await to_thread(prove, kept.text, call.site.clock().date()))
+    return PlanAnswer.of_kept(kept, await to_thread(proof_of, call.site, kept))
 
 
 @routes.post("/plans/{plan_id}/release", response_model=ActedAnswer, openapi_extra=KEYED)
 async def release_plan(call: Calling, plan_id: str, body: Release) -> Response:
     """Check, freeze and sign for a plan; what comes back names the new run."""
-    accepted = tuple(body.accepted)
-    return acted(await release(call.site, plan_id, call.who, pin=body.pin, accepted=accepted, key=call.key))
+    accepted, seen = tuple(body.accepted), body.seen
+    return acted(
+        await release(call.site, plan_id, call.who, pin=body.pin, accepted=accepted, key=call.key, seen=seen)
+    )

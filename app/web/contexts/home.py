@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from app.domain.edits.kinds import last_number
+from app.domain.edits.listed import Listed, Standing, listed
 from app.domain.problems import Problem, Severity
 from app.domain.sheet import Stage, Step
 from app.services import plans
@@ -58,6 +60,8 @@ class PlanPage:
     cautions: tuple[Finding, ...]
     notes: tuple[Finding, ...]
     stages: tuple[StageSteps, ...]
+    changes: tuple[Listed, ...]
+    seen: int
     releasable: bool
     meaning: str
     refusal: Refusal
@@ -87,6 +91,10 @@ def plan_page(frame: Frame, kept: KeptPlan, proof: Proof, refusal: Refusal = NO_
         cautions=_findings(proof, Severity.CAUTION),
         notes=_findings(proof, Severity.NOTE),
         stages=tuple(StageSteps(stage, sheet.steps_of(stage.id)) for stage in stages if sheet),
+        changes=tuple(
+            item for item in listed(proof.history, proof.edited) if item.standing is Standing.COUNTS
+        ),
+        seen=last_number(proof.history),
         releasable=proof.is_releasable,
         meaning=MEANING,
         refusal=refusal,

@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from app.services import plans, runs
-from app.services.proof import Proof, prove
+from app.services.proof import Proof
 from app.store.plans import KeptPlan
 from app.web.contexts.home import HomePage, PlanPage, home_page, mistakes_of, plan_page
 from app.web.dependencies import Asked, Form, Known, Typed
@@ -51,10 +51,10 @@ async def plan(asked: Known, plan_id: str) -> Response:
 @routes.post("/plans/{plan_id}/release")
 async def release(asked: Known, typed: Form, plan_id: str) -> Response:
     """Release a plan as a run."""
-    accepted = typed.texts("accepted")
+    accepted, seen = typed.texts("accepted"), typed.number("seen")
     try:
         acted = await plans.release(
-            asked.site, plan_id, asked.who, pin=typed.text("pin"), accepted=accepted, key=typed.key
+            asked.site, plan_id, asked.who, pin=typed.text("pin"), accepted=accepted, key=typed.key, seen=seen
         )
     except KNOWN as error:
         kept, proof = await _proven(asked, plan_id)
@@ -74,7 +74,7 @@ async def _plan(asked: Asked, plan_id: str) -> PlanPage:
 async def _proven(asked: Asked, plan_id: str) -> tuple[KeptPlan, Proof]:
     kept = plans.plan_of(asked.site, plan_id)
     # Compiling takes a tenth of a second, which ticks of other people should not wait for.
-    return kept, await asyncio.to_thread(prove, kept.text, asked.site.clock().date())
+    return kept, await asyncio.to_thread(plans.proof_of, asked.site, kept)
 
 
 async def _plan_text(typed: Typed) -> str:

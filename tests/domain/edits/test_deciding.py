@@ -17,7 +17,7 @@ from app.domain.edits.kinds import (
     standing,
 )
 from app.domain.events import Who
-from app.domain.refusals import ReasonMissingError, RightsError
+from app.domain.refusals import NobodyError, ReasonMissingError, RightsError
 from tests.domain.edits.desk import AT, SUPERVISOR, Desk, own
 
 SLIPS, COLLAR, TEST = "BP-02/set-slips", "BP-02/fit-dog-collar", "ML-1/electrical-test"
@@ -34,8 +34,8 @@ def over(history: list[Edit], others: list[Edit], who: Who | None = SUPERVISOR) 
     return decide_take_over(history, SOURCE, others, why="the plan was mended", who=who, now=AT)
 
 
-@pytest.mark.parametrize("who", [None, DRILLER, Who("p-x", "Xaver Example", "")])
-def test_only_who_may_release_a_sheet_may_change_it(desk: Desk, who: Who | None) -> None:
+@pytest.mark.parametrize("who", [DRILLER, Who("p-x", "Xaver Example", "")])
+def test_only_who_may_release_a_sheet_may_change_it(desk: Desk, who: Who) -> None:
     with pytest.raises(RightsError, match="may not change a sheet before its release"):
         desk.change(DropStep(SLIPS), who=who)
     with pytest.raises(RightsError):
@@ -43,6 +43,13 @@ def test_only_who_may_release_a_sheet_may_change_it(desk: Desk, who: Who | None)
 
     assert not may_edit(who)
     assert may_edit(SUPERVISOR)
+
+
+def test_nobody_changes_a_sheet(desk: Desk) -> None:
+    with pytest.raises(NobodyError, match="Nobody is signed in"):
+        desk.change(DropStep(SLIPS), who=None)
+
+    assert not may_edit(None)
 
 
 @pytest.mark.parametrize("why", ["", "  \n "])

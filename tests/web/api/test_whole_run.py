@@ -44,15 +44,39 @@ def release(program: Program) -> str:
     shown = good(program.get("/api/plans/{plan_id}", {"plan_id": kept["id"]}))
     lines = good(program.get("/api/plans"))
     pin = runner.PINS["Test Supervisor"]
-    accepted = [finding["accept"] for finding in shown["check"]["findings"] if finding["accept"]]
-    release = {"pin": pin, "accepted": accepted}
-    done = good(program.post("/api/plans/{plan_id}/release", release, {"plan_id": kept["id"]}))
+    at = {"plan_id": change_the_sheet(program, kept["id"])}
+    changed = good(program.get("/api/plans/{plan_id}", at))
+    accepted = [finding["accept"] for finding in changed["check"]["findings"] if finding["accept"]]
+    seen = good(program.get("/api/plans/{plan_id}/sheet", at))["seen"]
+    release = {"pin": pin, "accepted": accepted, "seen": seen}
+    done = good(program.post("/api/plans/{plan_id}/release", release, at))
     assert found == shown["check"]
     assert shown["text"].encode() == text
     assert kept in lines
     assert done["events"] == ["plan-released"]
     run_id: str = done["run"]
     return run_id
+
+
+def change_the_sheet(program: Program, plan_id: str) -> str:
+    """Change the sheet in every way there is, and return a newer plan that the changes were taken over to."""
+    test, line = "ML-1/electrical-test", "DL-1/pressure-test-discharge-line"
+
+    def change(way: str, of: str = plan_id, **body: object) -> None:
+        path = "/api/plans/{plan_id}/changes/" + way
+        good(program.post(path, {"why": "the site asks for it", **body}, {"plan_id": of, "number": 1}))
+
+    change("drop", step=line)
+    change("{number}/take-back")
+    change("repeat", step=test, place={"after": test})
+    change("move", step="check-gear", place={"after": "check-gear/2"})
+    change("reword", step="check-gear", text="Check the elevators twice.")
+    change("add", place={"start_of": "landing"}, text="Call the town.", role="supervisor")
+    newer = good(program.post("/api/plans?name=Newer", content=demo_plan_text("single").encode()))["id"]
+    change("take-over", newer, plan=plan_id)
+    entries = good(program.get("/api/plans/{plan_id}/changes", {"plan_id": newer}))
+    assert [entry["standing"] for entry in entries] == ["taken back", "told", *["counts"] * 4, "told"]
+    return str(newer)
 
 
 def work_on_deck(program: Program, run_id: str) -> None:
