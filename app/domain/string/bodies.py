@@ -47,8 +47,9 @@ class Bodies:
 
     def load(self, tag: str, mass_kg: float) -> None:
         """Put so much more on a part, or take it off again [kg]."""
+        body = self.of(tag)
         self.mass_kg[tag] = self.mass_kg.get(tag, 0.0) + mass_kg
-        self._weight_kg[self.of(tag)] += mass_kg
+        self._weight_kg[body] += mass_kg
 
     def join(self, lower: str, upper: str) -> None:
         """Make one body of two."""

@@ -122,12 +122,14 @@ PUMP_LEG_MOVES: tuple[Move, ...] = (
         ),
         (holding.HANGS, heights.LIFTED),
     ),
-    Move(O.LINE_UP, (held.ON_SLINGS,), (joining.LINED_UP,)),
-    Move(O.LOWER_TO_GAUGE, (held.ELEVATORS_HOLD_LEG, held.ON_SLINGS), (heights.GAUGE_AT_HANDS,)),
+    Move(O.LINE_UP, (held.ON_SLINGS, held.PICKED_UP), (joining.LINED_UP,)),
+    Move(
+        O.LOWER_TO_GAUGE, (held.ELEVATORS_HOLD_LEG, held.ON_SLINGS, held.PICKED_UP), (heights.GAUGE_AT_HANDS,)
+    ),
     Move(O.CONNECT_LINE, (proven.GAUGE_IN_STRING, reach.GAUGE_AT_HANDS), (proof.LINE_AT_GAUGE,)),
     Move(
         O.LAND_ON_SUPPORT,
-        (held.ON_SLINGS, held.SUPPORT_FITTED, proven.LIFT_LINED_UP),
+        (held.ON_SLINGS, held.PICKED_UP, held.SUPPORT_FITTED, proven.LIFT_LINED_UP),
         (holding.ON_SUPPORT, heights.GAUGE_AT_HANDS),
     ),
     Move(
@@ -151,6 +153,7 @@ PUMP_LEG_MOVES: tuple[Move, ...] = (
         (
             held.TABLE_ON,
             held.ON_SLINGS,
+            held.PICKED_UP,
             gear.ONLY_CLAMP,
             held.ELEVATORS_HOLD_LEG,
             made.CONNECTIONS_MADE,
@@ -165,12 +168,12 @@ PUMP_LEG_MOVES: tuple[Move, ...] = (
 CLOSURE_MOVES: tuple[Move, ...] = (
     Move(
         O.FIT_SAFETY_CLAMP,
-        (held.TABLE_ON, held.ELEVATORS_HOLD, gear.SAFETY_CLAMP_OFF),
+        (held.TABLE_ON, held.ELEVATORS_HOLD, gear.SAFETY_CLAMP_OFF, gear.HOLE_CLOSED),
         (holding.SAFETY_CLAMP_ON,),
     ),
     Move(
         O.REMOVE_SAFETY_CLAMP,
-        (gear.SAFETY_CLAMP_THERE, held.ELEVATORS_HOLD),
+        (gear.SAFETY_CLAMP_THERE, held.ELEVATORS_HOLD, gear.HOLE_CLOSED),
         (holding.SAFETY_CLAMP_OFF,),
     ),
     Move(

@@ -57,6 +57,7 @@ class Cables:
     """How far each cable is: connected to what is below, proven, through the hanger."""
 
     connected: set[str] = field(default_factory=set)
+    on_motor: set[str] = field(default_factory=set)
     spliced: set[str] = field(default_factory=set)
     untested: set[str] = field(default_factory=set)
     through: set[str] = field(default_factory=set)
@@ -114,7 +115,7 @@ class StringState:
     lock_rings: set[str] = field(default_factory=set)
     doped_boxes: set[str] = field(default_factory=set)
     doped_pins: set[str] = field(default_factory=set)
-    stabbed: set[str] = field(default_factory=set)
+    stabbed: dict[str, str] = field(default_factory=dict)
     lined_up: set[str] = field(default_factory=set)
     line_on: set[str] = field(default_factory=set)
     dressing: Dressing = field(default_factory=Dressing)

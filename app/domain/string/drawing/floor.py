@@ -35,7 +35,7 @@ def floor_m(state: StringState, stack: Stack) -> float:
 
 def settled(state: StringState, stack: Stack, floor: float) -> Stack:
     """Return the stack with each pump leg that has landed on the table standing on it."""
-    for tag in sorted(state.on_table & stack.parts.keys()):
+    for tag in sorted(stack.parts.keys() & state.on_table):
         landed = stack.parts[tag]
         up_m = floor - landed.top_m
         bodies = {landed.body, *_stabbed_on(state, stack, landed)}

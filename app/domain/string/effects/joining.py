@@ -12,14 +12,14 @@ def _joined(state: StringState, step: Step) -> None:
 
 
 def _stabbed(state: StringState, step: Step) -> None:
-    state.stabbed.add(step.parts[0])
+    state.stabbed[step.parts[0]] = step.parts[1]
 
 
 def _made_up(state: StringState, step: Step) -> None:
     joined = step.joined
     if joined is None:
         return
-    state.stabbed.discard(joined.upper)
+    state.stabbed.pop(joined.upper, None)
     state.doped_boxes.discard(joined.lower)
     state.doped_pins.discard(joined.upper)
     _join_at_its_height(state, joined.lower, joined.upper)

@@ -14,8 +14,10 @@ def _demand_test(state: StringState, moment: TestMoment, cables: set[str]) -> No
 
 def _pothead(state: StringState, step: Step) -> None:
     lead, motor = step.parts[0], step.parts[1]
+    if lead not in state.cables.on_motor:
+        state.bodies.load(motor, state.known.lead_kg.get(lead, 0.0))
+    state.cables.on_motor.add(lead)
     state.cables.connected.add(lead)
-    state.bodies.load(motor, state.known.lead_kg.get(lead, 0.0))
     _demand_test(state, TestMoment.AFTER_POTHEAD, {lead})
 
 

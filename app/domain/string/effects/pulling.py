@@ -54,11 +54,11 @@ def _pin_closed(state: StringState, step: Step) -> None:
 
 
 def _stabbed_again(state: StringState, step: Step) -> None:
-    state.stabbed.add(step.parts[0])
+    state.stabbed[step.parts[0]] = step.parts[1]
 
 
 def _unstabbed(state: StringState, step: Step) -> None:
-    state.stabbed.discard(step.parts[0])
+    state.stabbed.pop(step.parts[0], None)
 
 
 def _raised(state: StringState, step: Step) -> None:
@@ -196,8 +196,9 @@ def _cut(state: StringState, step: Step) -> None:
 
 def _pothead_off(state: StringState, step: Step) -> None:
     lead, motor = step.parts[0], step.parts[1]
-    if lead in state.cables.connected:
+    if lead in state.cables.on_motor:
         state.bodies.load(motor, -state.known.lead_kg.get(lead, 0.0))
+    state.cables.on_motor.discard(lead)
     state.cables.connected.discard(lead)
     state.cables.untested.discard(lead)
 

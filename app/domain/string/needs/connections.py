@@ -37,7 +37,7 @@ DOPED = Need(
 IS_STABBED = Need(
     4,
     "the connection is stabbed",
-    lambda state, step: step.parts[0] in state.stabbed,
+    lambda state, step: state.stabbed.get(step.parts[0]) == step.parts[1],
     "the connection is not stabbed",
     "stab it first",
 )

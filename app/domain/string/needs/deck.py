@@ -1,6 +1,10 @@
 """Needs of laws 11 and 13: deck work is done before the floor needs it; the string is whole at the end."""
 
+from collections.abc import Iterator
+
+from app.domain.legs import lifted_together
 from app.domain.operations import Operation
+from app.domain.plan import Plan
 from app.domain.sheet import Step
 from app.domain.string.known import bypass_tags
 from app.domain.string.needs.need import Need
@@ -39,7 +43,7 @@ def _whole(state: StringState, _step: Step) -> bool:
 
 
 def missing_from_string(state: StringState) -> tuple[str, ...]:
-    """Return the parts, joints and cables of the plan that are not in the string."""
+    """Return the parts, joints and cables of the plan that are not in the string, or not where they stand."""
     hanger = state.plan.production.hanger.tag
     wanted: list[str] = []
     for system in state.plan.systems:
@@ -53,7 +57,15 @@ def missing_from_string(state: StringState) -> tuple[str, ...]:
     return (
         *(tag for tag in dict.fromkeys(wanted) if not state.bodies.same(tag, hanger)),
         *(tag for tag in mains if tag not in state.cables.through),
+        *(part for part in _to_stand_on_support(state.plan) if part not in state.standing),
     )
+
+
+def _to_stand_on_support(plan: Plan) -> Iterator[str]:
+    # The first lift of an upper pump leg is named by its top.
+    for system in plan.systems:
+        if system.support_clamp is not None:
+            yield lifted_together(system)[0][-1].tag
 
 
 PARTS_READY = Need(

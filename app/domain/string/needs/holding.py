@@ -149,6 +149,13 @@ UPPER_LIFTED = Need(
     "the upper part is not picked up on its slings",
     "fit clamp and slings and pick it up first",
 )
+PICKED_UP = Need(
+    1,
+    "the part is picked up",
+    lambda state, step: state.is_hung(step.parts[-1]),
+    "the part still lies on the deck",
+    "pick it up first",
+)
 ON_TABLE = Need(
     1,
     "its clamp has landed on the table",
@@ -165,9 +172,9 @@ HELD_WITHOUT_CLAMP = Need(
 )
 SUPPORT_FITTED = Need(
     1,
-    "a support clamp is fitted",
-    lambda state, _step: bool(state.support_clamps),
-    "no support clamp is fitted",
+    "a support clamp is fitted that nothing stands on yet",
+    lambda state, _step: bool(set(state.support_clamps) - set(state.standing.values())),
+    "no support clamp is fitted that nothing stands on",
     "fit it on the mark first",
 )
 HANGER_LANDED = Need(

@@ -11,7 +11,9 @@ from tests.domain.string.oracle.needs import Laws
 def connect_pothead(floor: Floor, step: Step) -> Laws:
     """A lead's whole weight comes on its motor."""
     lead, motor = step.parts[0], step.parts[1]
-    floor.add_mass(motor, floor.facts.lead_masses.get(lead, 0.0))
+    if lead not in floor.leads:
+        floor.add_mass(motor, floor.facts.lead_masses.get(lead, 0.0))
+    floor.leads.add(lead)
     return set()
 
 

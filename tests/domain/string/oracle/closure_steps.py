@@ -31,15 +31,15 @@ def mate_head(floor: Floor, step: Step) -> Laws:
     """The block comes down on the pump leg's head."""
     block, head = step.parts[0], step.parts[1]
     broken = unmet((HELD, floor.elevators_hold(block)), (HELD, floor.held_without_elevators(head)))
-    floor.stabbed.add(block)
+    floor.stabbed[block] = head
     return broken
 
 
 def bolt_head(floor: Floor, step: Step) -> Laws:
     """The mated head is bolted; the block's stations come due."""
     block = step.parts[0]
-    broken = unmet((FINISHED, block in floor.stabbed))
-    floor.stabbed.discard(block)
+    broken = unmet((FINISHED, floor.stabbed.get(block) == step.parts[1]))
+    floor.stabbed.pop(block, None)
     join(floor, step)
     floor.come_due(step.parts)
     return broken
@@ -71,7 +71,7 @@ def meet_swivel(floor: Floor, step: Step) -> Laws:
         (HELD, floor.held_without_elevators(top)),
         (BELOW, top not in floor.nubbins),
     )
-    floor.stabbed.add(block)
+    floor.stabbed[block] = top
     return broken
 
 

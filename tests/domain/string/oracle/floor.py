@@ -38,10 +38,11 @@ class Floor:
     landing_joint: bool = False
     boxes_doped: set[str] = field(default_factory=set)
     pins_doped: set[str] = field(default_factory=set)
-    stabbed: set[str] = field(default_factory=set)
+    stabbed: dict[str, str] = field(default_factory=dict)
     due_on_pump_leg: set[str] = field(default_factory=set)
     due_on_tubing: set[str] = field(default_factory=set)
     couplings: set[str] = field(default_factory=set)
+    leads: set[str] = field(default_factory=set)
     spliced: set[str] = field(default_factory=set)
     landed: str | None = None
     rigged: set[str] = field(default_factory=set)

@@ -59,20 +59,28 @@ def pick_up_part(floor: Floor, step: Step) -> Laws:
     return broken
 
 
+def is_up(floor: Floor, part: str) -> bool:
+    """Return whether a part was picked up and hangs or stands over the hole."""
+    return floor.body_of(part) in floor.hanging()
+
+
 def line_up(floor: Floor, step: Step) -> Laws:
     """A part is turned in line on its slings."""
-    return unmet((HELD, step.parts[-1] in floor.slings))
+    return unmet((HELD, step.parts[-1] in floor.slings), (HELD, is_up(floor, step.parts[-1])))
 
 
 def lower_to_gauge(floor: Floor, step: Step) -> Laws:
     """Both legs are lowered together: one by the elevators, one by its slings."""
-    return unmet((HELD, floor.elevators is not None), (HELD, step.parts[-1] in floor.slings))
+    top = step.parts[-1]
+    return unmet((HELD, floor.elevators is not None), (HELD, top in floor.slings), (HELD, is_up(floor, top)))
 
 
 def land_on_support(floor: Floor, step: Step) -> Laws:
     """A pump leg's base comes to stand on the support clamp that was fitted last."""
     top = step.parts[-1]
-    broken = unmet((HELD, top in floor.slings), (HELD, bool(floor.support_clamps)))
+    taken = {joint for joint, _ in floor.standing.values()}
+    is_free = any(joint not in taken for joint, _ in floor.support_clamps)
+    broken = unmet((HELD, top in floor.slings), (HELD, is_up(floor, top)), (HELD, is_free))
     if floor.support_clamps:
         floor.standing[top] = floor.support_clamps[-1]
     return broken
@@ -81,8 +89,10 @@ def land_on_support(floor: Floor, step: Step) -> Laws:
 def bolt(floor: Floor, step: Step) -> Laws:
     """A lift on slings, or a part placed by hand, is bolted to what something else holds."""
     top, lower = step.parts[-2], step.parts[-1]
-    is_up = floor.body_of(top) in floor.hanging() and top in floor.slings
-    broken = unmet((HELD, is_up or top in floor.facts.by_hand), (HELD, floor.held_without_elevators(lower)))
+    is_lifted = is_up(floor, top) and top in floor.slings
+    broken = unmet(
+        (HELD, is_lifted or top in floor.facts.by_hand), (HELD, floor.held_without_elevators(lower))
+    )
     join(floor, step)
     floor.come_due(step.parts)
     return broken
@@ -131,6 +141,7 @@ def land_on_table(floor: Floor, step: Step) -> Laws:
     broken = unmet(
         (HELD, floor.table),
         (HELD, part in floor.slings),
+        (HELD, is_up(floor, part)),
         (HELD, floor.elevators is not None),
         (BELOW, not others & set(floor.clamps)),
         (BELOW, not others & set(floor.slings)),

@@ -94,15 +94,15 @@ def stab(floor: Floor, step: Step) -> Laws:
         (BELOW, upper not in floor.protectors),
         (FINISHED, upper in floor.pins_doped and lower in floor.boxes_doped),
     )
-    floor.stabbed.add(upper)
+    floor.stabbed[upper] = lower
     return broken
 
 
 def torque(floor: Floor, step: Step) -> Laws:
     """What was stabbed is made up; the dope is used up and the stations of both come due."""
     upper, lower = step.parts[0], step.parts[1]
-    broken = unmet((FINISHED, upper in floor.stabbed))
-    floor.stabbed.discard(upper)
+    broken = unmet((FINISHED, floor.stabbed.get(upper) == lower))
+    floor.stabbed.pop(upper, None)
     floor.pins_doped.discard(upper)
     floor.boxes_doped.discard(lower)
     join(floor, step)
