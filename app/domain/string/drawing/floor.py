@@ -81,7 +81,7 @@ def _settled(part: Standing, landed: Standing, up_m: float) -> Standing:
 
 def _stabbed_on(state: StringState, stack: Stack, landed: Standing) -> Iterator[int]:
     # A Y-block that is mated and not bolted yet is a body of its own.
-    for tag in sorted(state.stabbed.keys() & stack.parts.keys()):
+    for tag in sorted(stack.parts.keys() & state.stabbed):
         system = state.known.system_of.get(tag)
         if system is not None and state.bodies.same(system.parts[-1].tag, landed.tag):
             yield stack.parts[tag].body

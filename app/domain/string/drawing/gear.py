@@ -34,12 +34,12 @@ def place_gear(sketch: Sketch, scene: Scene) -> Iterator[TextLine]:
 
 def _place_ends(sketch: Sketch, scene: Scene) -> None:
     state, parts = scene.state, scene.stack.parts
-    for tag in sorted(state.temporary.nubbins & parts.keys()):
+    for tag in sorted(parts.keys() & state.temporary.nubbins):
         part = parts[tag]
         x, y = AXIS[part.column], scene.y(part.top_m)
         sketch.box(Look.NUBBIN, Box(x - 9, y - NUBBIN, 18, NUBBIN), tag)
         sketch.label(SIDE[part.column], (x + 9, y - NECK / 2), "lift nubbin", f"in {tag}")
-    for tag in sorted(state.temporary.pin_protectors & parts.keys()):
+    for tag in sorted(parts.keys() & state.temporary.pin_protectors):
         part = parts[tag]
         x, y = AXIS[part.column], scene.y(part.base_m)
         sketch.box(Look.PIN_PROTECTOR, Box(x - 13, y - 4, 26, 16), tag)
