@@ -11,23 +11,30 @@ from app.demo import demo_plan_text
 from app.services.pictures import picture_after
 from tests.browser.conftest import PORTRAIT, OpenTablet
 from tests.browser.crew import SLOW, crew_at
-from tests.domain.string.drawing.moments import demonstration
+from tests.domain.string.drawing.moments import demonstration, number_of
 from tests.runner import CREW
 
-MOMENTS = (("dual", 101), ("dual", 138), ("dual", 301), ("dual", 355), ("dual", 1005), ("single", 109))
+MOMENTS = (
+    ("dual", "BL-01/set-slips"),
+    ("dual", "MTR-L1/land-on-table"),
+    ("dual", "MTR-U1/land-on-table"),
+    ("dual", "YB-U/DIS-U1/bolt-discharge-head"),
+    ("dual", "count-temporary-gear"),
+    ("single", "YB-1/SS-1/torque"),
+)
 TEXTS = """() => [...document.querySelectorAll('text')].map(text => {
     const box = text.getBBox();
     return [box.x, box.y, box.x + box.width, box.y + box.height, text.textContent];
 })"""
 
 
-@pytest.mark.parametrize(("name", "number"), MOMENTS)
+@pytest.mark.parametrize(("name", "key"), MOMENTS)
 def test_no_words_of_a_picture_are_written_over_others_or_out_of_it(
-    open_tablet: OpenTablet, tmp_path: Path, name: str, number: int
+    open_tablet: OpenTablet, tmp_path: Path, name: str, key: str
 ) -> None:
     plan, sheet = demonstration(name)
     file = tmp_path / "string.svg"
-    file.write_text(picture_after(plan, sheet, number), encoding="utf-8")
+    file.write_text(picture_after(plan, sheet, number_of(name, key)), encoding="utf-8")
     page = open_tablet(size=PORTRAIT).new_page()
 
     page.goto(file.as_uri())

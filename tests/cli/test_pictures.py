@@ -4,6 +4,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from tests.cli.program import is_one_line, twinleg
+from tests.domain.string.drawing.moments import demonstration
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -18,17 +19,17 @@ def test_a_picture_is_written_as_svg_with_words_for_those_who_cannot_see_it(
     root = ElementTree.fromstring(out.read_bytes())
     assert (ended.code, ended.out, ended.err) == (0, "", "")
     assert root.tag == f"{SVG}svg"
-    assert root.findtext(f"{SVG}title") == "After step 78 of 218"
+    assert root.findtext(f"{SVG}title") == f"After step 78 of {last_step()}"
     assert "elevators" in (root.findtext(f"{SVG}desc") or "")
 
 
 def test_a_picture_is_printed_where_a_dash_is_named(plan: Path) -> None:
-    ended = twinleg("picture", plan, "--step", "218", "-o", "-")
+    ended = twinleg("picture", plan, "--step", str(last_step()), "-o", "-")
 
     root = ElementTree.fromstring(ended.out)
     words = " ".join(" ".join(text.itertext()) for text in root.iter(f"{SVG}text"))
     assert (ended.code, ended.err) == (0, "")
-    assert "After step 218 of 218" in words
+    assert f"After step {last_step()} of {last_step()}" in words
     assert "TH-1 landed" in words
 
 
@@ -42,12 +43,12 @@ def test_a_picture_needs_nothing_from_outside(plan: Path) -> None:
 
 
 def test_a_step_that_the_sheet_has_not_is_said_so(plan: Path) -> None:
-    for number in ("0", "219", "-1"):
+    for number in ("0", str(last_step() + 1), "-1"):
         ended = twinleg("picture", plan, f"--step={number}", "-o", "-")
 
         assert (ended.code, ended.out) == (2, "")
         assert is_one_line(ended.err)
-        assert f"no step {number}. Name one from 1 to 218" in ended.err
+        assert f"no step {number}. Name one from 1 to {last_step()} with --step." in ended.err
 
 
 def test_a_file_that_cannot_be_written_is_said_so(plan: Path, tmp_path: Path) -> None:
@@ -73,3 +74,7 @@ def test_the_help_of_the_picture_says_its_exit_codes() -> None:
 
     assert (ended.code, ended.err) == (0, "")
     assert "Exit code: 0 drawn" in " ".join(ended.out.split())
+
+
+def last_step() -> int:
+    return len(demonstration("single")[1].steps)

@@ -5,10 +5,11 @@ import re
 from base64 import b64encode
 from xml.etree import ElementTree
 
+from tests.domain.string.drawing.moments import number_of
 from tests.web.conftest import Rig, Tablet
 
 SVG = "{http://www.w3.org/2000/svg}"
-LANDED_ON_TABLE = 77  # the motor's clamp has landed, its slings are still on
+LANDED_ON_TABLE = number_of("single", "MTR-1/land-on-table")  # its slings are still on
 
 
 def test_the_picture_is_that_after_the_last_floor_step_done(rig: Rig, tablet: Tablet) -> None:
@@ -20,7 +21,7 @@ def test_the_picture_is_that_after_the_last_floor_step_done(rig: Rig, tablet: Ta
     root = ElementTree.fromstring(answer.content)
     assert answer.status_code == 200
     assert answer.headers["content-type"].startswith("image/svg+xml")
-    assert root.findtext(f"{SVG}title") == f"After step {LANDED_ON_TABLE} of 218"
+    assert root.findtext(f"{SVG}title") == f"After step {LANDED_ON_TABLE} of {len(rig.run.sheet.steps)}"
 
 
 def test_the_page_says_in_words_what_holds_each_leg(rig: Rig, tablet: Tablet) -> None:

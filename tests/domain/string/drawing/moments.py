@@ -13,18 +13,6 @@ from app.domain.string.drawing.placed import Box, Drawing, Look, Shape
 from app.domain.string.state import StringState, new_state
 from tests.domain.compiler.test_practice import plan_named
 
-GEAR = frozenset(
-    {
-        Look.ELEVATORS,
-        Look.SLIPS,
-        Look.DOG_COLLAR,
-        Look.SAFETY_CLAMP,
-        Look.LIFTING_CLAMP,
-        Look.NUBBIN,
-        Look.PIN_PROTECTOR,
-        Look.OPEN_CONNECTION,
-    }
-)
 STRING = frozenset(
     {
         Look.PUMP_PART,
@@ -47,9 +35,15 @@ def demonstration(name: str) -> tuple[Plan, Sheet]:
     return plan, compile_plan(plan)[0]
 
 
-def state_after(name: str, number: int) -> StringState:
-    """Return the string of a demonstration after so many steps."""
-    return walked(*demonstration(name), number)
+def number_of(name: str, key: str) -> int:
+    """Return the number of a demonstration's step with a key."""
+    _, sheet = demonstration(name)
+    return next(step.number for step in sheet.steps if step.key == key)
+
+
+def state_after(name: str, key: str) -> StringState:
+    """Return the string of a demonstration after a step."""
+    return walked(*demonstration(name), number_of(name, key))
 
 
 def walked(plan: Plan, sheet: Sheet, number: int) -> StringState:
@@ -57,11 +51,11 @@ def walked(plan: Plan, sheet: Sheet, number: int) -> StringState:
     return simulator.state_after(plan, sheet.steps[:number])
 
 
-def drawn_after(name: str, number: int) -> Drawing:
-    """Return the picture of a demonstration after so many steps."""
-    _, sheet = demonstration(name)
-    step = sheet.step(number)
-    return draw(state_after(name, number), step, len(sheet.steps))
+def drawn_after(name: str, key: str) -> Drawing:
+    """Return the picture of a demonstration after a step."""
+    plan, sheet = demonstration(name)
+    number = number_of(name, key)
+    return draw(walked(plan, sheet, number), sheet.step(number), len(sheet.steps))
 
 
 def drawn_along(plan: Plan, sheet: Sheet, every: int) -> Iterator[tuple[StringState, Drawing]]:

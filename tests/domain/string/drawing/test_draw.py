@@ -8,10 +8,11 @@ from hypothesis import given, settings
 from app.domain.compiler.compile import compile_plan
 from app.domain.plan import Plan
 from app.domain.string.drawing.bodies import AXIS
+from app.domain.string.drawing.draw import draw
 from app.domain.string.drawing.placed import Box, Drawing, Look, Shape
 from app.domain.string.drawing.stack import Column
 from app.domain.string.needs.deck import missing_from_string
-from app.domain.string.state import StringState
+from app.domain.string.state import StringState, new_state
 from app.domain.string.supports import Support, SupportKind
 from tests.domain.string.drawing.moments import (
     ONE_BY_ONE,
@@ -95,7 +96,7 @@ def test_at_the_end_every_part_of_a_plan_is_drawn_once(plan: Plan) -> None:
 
 
 def test_before_the_first_step_the_floor_is_drawn_and_nothing_else() -> None:
-    drawing = drawn_after("single", 0)
+    drawing = draw(new_state(demonstration("single")[0]), None, 1)
 
     assert drawing.title == "Before the first step"
     assert [shape.look for shape in drawing.shapes] == [Look.HOLE, Look.ROTARY_TABLE]
@@ -103,7 +104,7 @@ def test_before_the_first_step_the_floor_is_drawn_and_nothing_else() -> None:
 
 
 def test_the_title_says_after_which_step_and_the_notice_that_all_is_invented() -> None:
-    drawing = drawn_after("dual", 138)
+    drawing = drawn_after("dual", "MTR-L1/land-on-table")
     words = " ".join(text.text for text in drawing.texts)
 
     assert drawing.title == "After step 138 of 1002"
@@ -113,14 +114,14 @@ def test_the_title_says_after_which_step_and_the_notice_that_all_is_invented() -
 
 
 def test_a_part_on_its_slings_hangs_free_above_what_it_will_stand_on() -> None:
-    drawing = drawn_after("dual", 141)
+    drawing = drawn_after("dual", "SEAL-L1/pick-up-pump-leg-part")
 
     lifted, below = box_of(drawing, "SEAL-L1"), box_of(drawing, "MTR-L1")
     assert lifted.bottom + 30 < below.y
 
 
 def test_long_runs_of_tubing_are_one_broken_box_that_says_how_many_joints_it_is() -> None:
-    drawing = drawn_after("dual", 1005)
+    drawing = drawn_after("dual", "count-temporary-gear")
 
     (below, above) = of_looks(drawing, {Look.RUN})[:2]
     words = " ".join(" ".join(label.lines) for label in drawing.labels)
@@ -129,14 +130,16 @@ def test_long_runs_of_tubing_are_one_broken_box_that_says_how_many_joints_it_is(
 
 
 def test_heights_are_told_where_they_are_known() -> None:
-    labels = {label.name.replace("\u00a0", " ") for label in drawn_after("dual", 138).labels}
+    labels = {
+        label.name.replace("\u00a0", " ") for label in drawn_after("dual", "MTR-L1/land-on-table").labels
+    }
 
     assert "top 11.98 m" in labels
     assert "working height" in labels
 
 
 def test_cables_are_drawn_from_their_motor_to_what_holds_them_and_on_to_their_spools() -> None:
-    drawing = drawn_after("dual", 600)
+    drawing = drawn_after("dual", "P-022/lower-string")
 
     fast = {line.tags[0]: line for line in drawing.lines if line.look is Look.CABLE}
     free = {line.tags[0]: line for line in drawing.lines if line.look is Look.FREE_CABLE}
@@ -148,7 +151,7 @@ def test_cables_are_drawn_from_their_motor_to_what_holds_them_and_on_to_their_sp
 
 
 def test_a_landed_string_has_its_cables_through_the_hanger() -> None:
-    drawing = drawn_after("dual", 1005)
+    drawing = drawn_after("dual", "count-temporary-gear")
 
     hanger = box_of(drawing, "TH-1")
     ends = [line.points[-1] for line in drawing.lines if line.look is Look.CABLE]
@@ -157,13 +160,16 @@ def test_a_landed_string_has_its_cables_through_the_hanger() -> None:
 
 
 def test_what_must_come_off_is_drawn_as_long_as_it_is_on() -> None:
-    for number, looks in (
-        (107, {Look.NUBBIN, Look.DOG_COLLAR}),
-        (106, {Look.NUBBIN, Look.DOG_COLLAR, Look.PIN_PROTECTOR}),
-        (178, {Look.HOLE_COVER, Look.WORK_TABLE, Look.SAFETY_CLAMP, Look.OPEN_SWIVEL, Look.OPEN_CONNECTION}),
-        (192, set()),
+    for key, looks in (
+        ("BL-02/clean,-inspect-and-dope-pin", {Look.NUBBIN, Look.DOG_COLLAR}),
+        ("BL-02/pick-up-joint", {Look.NUBBIN, Look.DOG_COLLAR, Look.PIN_PROTECTOR}),
+        (
+            "YB-L/SS-L/bring-swivel-to-bypass-leg",
+            {Look.HOLE_COVER, Look.WORK_TABLE, Look.SAFETY_CLAMP, Look.OPEN_SWIVEL, Look.OPEN_CONNECTION},
+        ),
+        ("HS-L/set-slips", set()),
     ):
-        drawn = {shape.look for shape in drawn_after("dual", number).shapes}
+        drawn = {shape.look for shape in drawn_after("dual", key).shapes}
         temporary = {
             Look.NUBBIN,
             Look.DOG_COLLAR,
@@ -174,11 +180,11 @@ def test_what_must_come_off_is_drawn_as_long_as_it_is_on() -> None:
             Look.OPEN_SWIVEL,
             Look.OPEN_CONNECTION,
         }
-        assert drawn & temporary == looks, number
+        assert drawn & temporary == looks, key
 
 
 def test_every_clamp_is_at_its_station_with_its_type() -> None:
-    drawing, state = drawn_after("dual", 373), state_after("dual", 373)
+    drawing, state = drawn_after("dual", "HS-U/set-slips"), state_after("dual", "HS-U/set-slips")
 
     clamps = of_looks(drawing, {Look.CLAMP})
     stations = [name for name, kind in state.dressing.stations.items() if kind and name.endswith(" base")]
