@@ -43,7 +43,8 @@ class Proof:
 
 def problems_at(proof: Proof, number: int) -> tuple[Problem, ...]:
     """Return what was found at one step of the sheet."""
-    return tuple(problem for problem in proof.problems if problem.where == f"step {number}")
+    place = f"step {number}"
+    return tuple(problem for problem in proof.problems if problem.where == place)
 
 
 def prove(text: str | bytes, today: date, history: History = ()) -> Proof:
