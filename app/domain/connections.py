@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from app.domain.quantities import Length, Pressure, Resistance, Torque
+from app.domain.quantities import Angle, Force, Length, Pressure, Ratio, Resistance, Torque
 
 
 class MakeUp(StrEnum):
@@ -36,7 +36,11 @@ TOOL_FOR: dict[MakeUp, ToolKind] = {
 
 @dataclass(frozen=True, slots=True)
 class ConnectionType:
-    """A kind of connection with its torque target and acceptance limits."""
+    """A kind of connection with its torque target and acceptance limits.
+
+    `bolt_size` is the outer diameter of a bolt's thread, `bolt_load` the most that one may carry; without
+    a `nut_factor` one is assumed.
+    """
 
     name: str
     method: MakeUp
@@ -46,11 +50,18 @@ class ConnectionType:
     dope: str = ""
     bolts: int = 0
     source: str = ""
+    bolt_size: Length | None = None
+    nut_factor: Ratio | None = None
+    bolt_load: Force | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Tool:
-    """A measuring or make-up tool; the range is in the units of what it measures."""
+    """A measuring or make-up tool; the range is in the units of what it measures.
+
+    `arm` runs from the grip, or from a tong's line, to the drive; `extension` from the drive to the bolt,
+    at an angle of nothing where it carries the arm on.
+    """
 
     tag: str
     kind: ToolKind
@@ -61,3 +72,6 @@ class Tool:
     pressure_high: Pressure | None = None
     resistance_high: Resistance | None = None
     length_high: Length | None = None
+    arm: Length | None = None
+    extension: Length | None = None
+    extension_angle: Angle | None = None

@@ -3,7 +3,15 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from app.domain.quantities import Duration, Length, Pressure, Ratio, Resistance
+from app.domain.quantities import (
+    Duration,
+    Length,
+    Pressure,
+    PressurePerDegree,
+    Ratio,
+    Resistance,
+    Temperature,
+)
 
 SUPERVISOR = "supervisor"
 PUMP_TECHNICIAN = "pump technician"
@@ -76,28 +84,50 @@ class HoldPoint:
 
 @dataclass(frozen=True, slots=True)
 class ElectricalTest:
-    """When the cables are tested and what passes; along tubing, every so many joints."""
+    """When the cables are tested and what passes; along tubing, every so many joints.
+
+    Where it says so, insulation is read after one minute and `again_after_ten`.
+    """
 
     moment: TestMoment
     resistance_low: Resistance
     resistance_high: Resistance
     insulation_low: Resistance
     every: int = 0
+    again_after_ten: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class LineTest:
-    """How a discharge pressure line is proven."""
+    """How a discharge pressure line is proven.
+
+    `pressure_per_degree` is what the full line's pressure gains by warming; where it is given, temperatures
+    are read, and the fall is judged without what they account for.
+    """
 
     pressure: Pressure
     hold: Duration
     allowed_fall: Ratio
+    pressure_per_degree: PressurePerDegree | None = None
+
+    @property
+    def most(self) -> Pressure:
+        """Return the pressure that a test stays under: a tenth more than wanted is another test [Pa]."""
+        return Pressure(self.pressure.si * 1.1)
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Acceptance limits that hold through the whole run; `clearance` is wanted across in each drift."""
+    """Acceptance limits that hold through the whole run; `clearance` is wanted across in each drift.
+
+    `resistance_off_expected` is how far phases may be from what their conductors are worth;
+    `insulation_reference` the temperature to which insulation is brought to be compared;
+    `polarization_low` the least polarization index.
+    """
 
     resistance_imbalance: Ratio
     deviations_accepted_by: tuple[str, ...] = (SUPERVISOR,)
     clearance: Length | None = None
+    resistance_off_expected: Ratio | None = None
+    insulation_reference: Temperature | None = None
+    polarization_low: Ratio | None = None

@@ -76,10 +76,10 @@ def decide(run: Run, command: Command, *, now: datetime, who: Who | None) -> Eve
     return DECISIONS[type(command)](run, command, now, who)
 
 
-def _finish(run: Run, command: FinishStep, _now: datetime, who: Who) -> Events:
+def _finish(run: Run, command: FinishStep, now: datetime, who: Who) -> Events:
     step = _step(run, command.step)
     _may_start(run, step, who)
-    taken = take_all(run, step, command.readings)
+    taken = take_all(run, step, command.readings, now.date())
     if not is_outside(taken):
         return (StepDone(step.number, taken, 0),)
     allowed = next(
@@ -142,7 +142,7 @@ def _correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> Eve
         raise ReadingError(
             command.reading.name, f"Step {step.number} has no reading '{command.reading.name}'."
         )
-    new = take(run, scene_of(run, step), wanted, command.reading)
+    new = take(run, scene_of(run, step, done.at.date()), wanted, command.reading)
     corrected = tuple(new if item.name == new.name else item for item in done.readings)
     compared = {item.name: item for item in compare(run.plan, step, corrected)}
     outside = next((item for item in compared.values() if is_outside((item,))), None)

@@ -64,6 +64,12 @@ class Pressure(Quantity):
     __slots__ = ()
 
 
+class PressurePerDegree(Quantity):
+    """A gain of pressure per degree of warming [Pa/K]."""
+
+    __slots__ = ()
+
+
 class Temperature(Quantity):
     """A temperature [K]; a difference of temperatures is not one."""
 

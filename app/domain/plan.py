@@ -47,7 +47,8 @@ class SupportClamp:
 class MainCable:
     """The cable to surface and the place of its splice: after so many joints of a tubing run.
 
-    `width` and `thickness` are what it measures across; a round cable has both alike.
+    `width` and `thickness` are what it measures across; a round cable has both alike. `conductor` is the
+    size of one conductor: "4 AWG" or "25 mm2".
     """
 
     tag: str
@@ -59,11 +60,12 @@ class MainCable:
     weight: LinearMass = NOT_WEIGHED
     width: Length | None = None
     thickness: Length | None = None
+    conductor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class MotorLead:
-    """The flat cable from the motor's pothead up past the Y-block."""
+    """The flat cable from the motor's pothead up past the Y-block; `conductor` as of a main cable."""
 
     tag: str
     description: str
@@ -73,6 +75,7 @@ class MotorLead:
     weight: LinearMass = NOT_WEIGHED
     width: Length | None = None
     thickness: Length | None = None
+    conductor: str = ""
 
 
 @dataclass(frozen=True, slots=True)

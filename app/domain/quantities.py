@@ -21,6 +21,7 @@ from app.domain.dimensions import (
     LinearMass,
     Mass,
     Pressure,
+    PressurePerDegree,
     Quantity,
     Ratio,
     Resistance,
@@ -42,6 +43,7 @@ __all__ = [
     "LinearMass",
     "Mass",
     "Pressure",
+    "PressurePerDegree",
     "Quantity",
     "QuantityError",
     "Ratio",
@@ -71,6 +73,12 @@ SIGNED = (
 )
 NUMBER = re.compile(SIGNED)
 TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*")
+
+WORDS: dict[type[Quantity], str] = {
+    LinearMass: "mass per length",
+    PressurePerDegree: "pressure per degree",
+    Ratio: "share",
+}
 
 Q = TypeVar("Q", bound=Quantity)
 
@@ -224,7 +232,7 @@ def _registry() -> Any:
 
 
 def _article(kind: type[Quantity]) -> str:
-    word = {LinearMass: "mass per length", Ratio: "share"}.get(kind, kind.__name__.lower())
+    word = WORDS.get(kind, kind.__name__.lower())
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 

@@ -1,32 +1,38 @@
 """Readings as typed become readings taken: each with its number and its verdict."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 
-from app.domain.checks.verdict import is_above, standing
+from app.domain.checks.verdict import standing
 from app.domain.commands import Entered
-from app.domain.comparisons import OUTSIDE, compare
+from app.domain.comparisons import compare
+from app.domain.connections import Tool
 from app.domain.events import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.load_out import check_serial
 from app.domain.quantities import Quantity, QuantityError, quantity
 from app.domain.refusals import ReadingError
+from app.domain.results import OUTSIDE
 from app.domain.run import Run
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step
 from app.domain.slips import question
+from app.domain.tool_readings import Doubt, refuse_beyond_range, tool_doubts, tool_named
 
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What a serial is judged against: the list, what is used at other steps, what is accounted for."""
+    """What readings are judged against: the day they were taken on, and for a serial the list, what is used
+    at other steps, what is accounted for."""
 
     load_out: Mapping[str, str]
     used: Mapping[str, int]
     settled: Mapping[str, str]
+    day: date
 
 
-def take_all(run: Run, step: Step, entered: tuple[Entered, ...]) -> tuple[Taken, ...]:
-    """Return the readings of a step, in the order it asks for them.
+def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> tuple[Taken, ...]:
+    """Return the readings of a step that were taken on a day, in the order the step asks for them.
 
     Raises: ReadingError where one is missing, unknown, given twice, or cannot be taken as it stands.
     """
@@ -37,15 +43,15 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...]) -> tuple[Taken,
             raise ReadingError(name, f"Step {step.number} asks for no reading '{name}'. Leave it out.")
         if sum(item.name == name for item in entered) > 1:
             raise ReadingError(name, f"The {name} was given more than once. Give the one that counts.")
-    scene = scene_of(run, step)
+    scene = scene_of(run, step, day)
     taken = tuple(take(run, scene, wanted, by_name.get(wanted.name)) for wanted in step.readings)
     return compare(run.plan, step, taken)
 
 
-def scene_of(run: Run, step: Step) -> Scene:
-    """Return what a serial at a step is judged against."""
+def scene_of(run: Run, step: Step, day: date) -> Scene:
+    """Return what readings of a step that were taken on a day are judged against."""
     elsewhere = {serial: at for serial, at in run.used_serials.items() if at != step.number}
-    return Scene(run.load_out, elsewhere, run.settled)
+    return Scene(run.load_out, elsewhere, run.settled, day)
 
 
 def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None) -> Taken:
@@ -60,8 +66,10 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
         check_serial(wanted, serial, load_out=scene.load_out, used=scene.used, settled=scene.settled)
         return Taken(wanted.name, serial, "", "", "", ReadingVerdict.NO_LIMIT)
     value = _number(wanted, entered)
-    _second_look(wanted, entered, value)
-    _tool(run, wanted, entered, value)
+    tool = tool_named(run.plan, wanted, entered) if wanted.tool is not None else None
+    _second_look(wanted, entered, _doubts(scene, wanted, value, tool))
+    if tool is not None:
+        refuse_beyond_range(tool, wanted, value)
     return Taken(
         wanted.name, entered.value.strip(), entered.unit, entered.tool, repr(value.si), verdict(value, wanted)
     )
@@ -90,39 +98,22 @@ def _number(wanted: ReadingWanted, entered: Entered) -> Quantity:
     return value
 
 
-def _second_look(wanted: ReadingWanted, entered: Entered, value: Quantity) -> None:
-    if entered.confirmed:
-        return
-    asked = question(value, wanted.target or wanted.low)
-    # Insulation far over its lowest limit is the wish, not a slip.
-    if asked and wanted.kind is not ReadingKind.INSULATION:
+def _second_look(wanted: ReadingWanted, entered: Entered, doubts: Iterable[Doubt]) -> None:
+    found = [] if entered.confirmed else list(doubts)
+    if found:
         raise ReadingError(
             wanted.name,
-            f"{asked} Read it again; if it really is so, say that you have read it twice.",
-            rule="looks-like-a-slip",
+            f"{' '.join(doubt.text for doubt in found)} Read it again; if it really is so, say that you have "
+            "read it twice.",
+            rule=found[0].rule,
             question=True,
         )
 
 
-def _tool(run: Run, wanted: ReadingWanted, entered: Entered, value: Quantity) -> None:
-    if wanted.tool is None:
-        return
-    tools = {tool.tag: tool for tool in run.plan.tools if tool.kind is wanted.tool}
-    if not tools:
-        return
-    if entered.tool not in tools:
-        listed = ", ".join(sorted(tools))
-        raise ReadingError(
-            wanted.name,
-            f"{wanted.name}: say which {wanted.tool.value} was used: {listed}.",
-            rule="tool-missing",
-        )
-    tool = tools[entered.tool]
-    highest = tool.torque_high
-    if wanted.kind is ReadingKind.TORQUE and highest is not None and is_above(value, highest):
-        raise ReadingError(
-            wanted.name,
-            f"{entered.value} {entered.unit} is over the range of {tool.tag} ({highest.typed}): it cannot "
-            f"have shown that. Read it again or name the right tool.",
-            rule="tool-range",
-        )
+def _doubts(scene: Scene, wanted: ReadingWanted, value: Quantity, tool: Tool | None) -> Iterator[Doubt]:
+    slip = question(value, wanted.target or wanted.low)
+    # Insulation far over its lowest limit is the wish, not a slip.
+    if slip and wanted.kind is not ReadingKind.INSULATION:
+        yield Doubt("looks-like-a-slip", slip)
+    if tool is not None:
+        yield from tool_doubts(tool, value, scene.day)

@@ -8,6 +8,7 @@ from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import Quantity
 
 PLAN, ASSUMED = "plan", "assumed"
+OUTSIDE = frozenset({ReadingVerdict.BELOW_WINDOW, ReadingVerdict.ABOVE_WINDOW})
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,11 @@ class Result:
     def verdict(self) -> ReadingVerdict:
         """Return where the figure stands against its limits; the limits themselves pass."""
         return standing(self.value, self.low, self.high)
+
+    @property
+    def is_outside(self) -> bool:
+        """Return whether the figure is outside its limits."""
+        return self.verdict in OUTSIDE
 
     @property
     def margin(self) -> Quantity | None:

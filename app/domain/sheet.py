@@ -32,6 +32,8 @@ class ReadingKind(StrEnum):
     TEMPERATURE = "temperature"
 
 
+# What an insulation reading is called where it is looked for by name.
+INSULATION, AFTER_TEN = "insulation to ground", "insulation after 10 min"
 QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
     ReadingKind.TORQUE: Torque,
     ReadingKind.LENGTH: Length,

@@ -12,6 +12,7 @@ from app.domain.dimensions import (
     LinearMass,
     Mass,
     Pressure,
+    PressurePerDegree,
     Quantity,
     Ratio,
     Resistance,
@@ -55,6 +56,9 @@ UNITS: tuple[Unit, ...] = (
     Unit("MPa", Pressure, "megapascal"),
     Unit("bar", Pressure, "bar"),
     Unit("psi", Pressure, "force_pound / inch ** 2"),
+    Unit("psi per degF", PressurePerDegree, "force_pound / inch ** 2 / delta_degF"),
+    Unit("kPa per degC", PressurePerDegree, "kilopascal / delta_degC"),
+    Unit("bar per degC", PressurePerDegree, "bar / delta_degC"),
     Unit("degC", Temperature, "degC"),
     Unit("degF", Temperature, "degF"),
     Unit("K", Temperature, "kelvin"),
@@ -73,7 +77,9 @@ UNITS: tuple[Unit, ...] = (
     Unit("s", Duration, "second"),
     Unit("min", Duration, "minute"),
     Unit("h", Duration, "hour"),
+    Unit("day", Duration, "day"),
     Unit("%", Ratio, "percent"),
+    Unit("times", Ratio, "dimensionless"),
 )
 
 # What a keyboard or a data sheet writes for the same unit.
@@ -87,6 +93,7 @@ SI_NAMES: dict[type[Quantity], str] = {
     Force: "newton",
     Torque: "newton * meter",
     Pressure: "pascal",
+    PressurePerDegree: "pascal / kelvin",
     Temperature: "kelvin",
     Expansion: "1 / kelvin",
     Resistance: "ohm",

@@ -71,6 +71,9 @@ WORTH: dict[str, float] = {
     "degF": (1.0 + 459.67) * 5 / 9,
     "K": 1.0,
     "per degC": 1.0,
+    "psi per degF": POUND * GRAVITY / INCH**2 * 1.8,
+    "kPa per degC": 1000.0,
+    "bar per degC": 1e5,
     "per degF": 9 / 5,
     "per K": 1.0,
     "mohm": 1e-3,
@@ -85,7 +88,9 @@ WORTH: dict[str, float] = {
     "s": 1.0,
     "min": 60.0,
     "h": 3600.0,
+    "day": 86400.0,
     "%": 0.01,
+    "times": 1.0,
 }
 ROUNDING_RATIO = 1e-12  # a few bits of a float
 UNIT_NAMES = [unit.name for unit in UNITS]
@@ -193,7 +198,7 @@ def test_signs_of_a_keyboard_or_data_sheet_mean_the_same_unit(
         ("1000 lbf", Mass, "'1000 lbf' is a force; a mass is wanted here, in kg, t, lb or short ton."),
         ("500 N", Torque, "'500 N' is a force; a torque is wanted here"),
         ("6.4 lb", LinearMass, "a mass per length is wanted here, in kg/m or lb/ft."),
-        ("3 m", Ratio, "'3 m' is a length; a share is wanted here, in %."),
+        ("3 m", Ratio, "'3 m' is a length; a share is wanted here, in % or times."),
         ("90 min", Angle, "an angle is wanted here, in deg."),
         ("3 %", Duration, "'3 %' is a share; a duration is wanted here"),
         ("3 furlong", Length, "'3 furlong': the unit 'furlong' is not known; a length is wanted here, in m"),
@@ -298,7 +303,7 @@ def test_a_total_of_many_small_lengths_loses_nothing() -> None:
 
 
 def test_a_unit_of_a_kind_is_listed_in_the_order_in_which_it_is_offered() -> None:
-    assert units_of(Duration) == ("s", "min", "h")
+    assert units_of(Duration) == ("s", "min", "h", "day")
 
 
 def test_short_forms_give_the_kind_that_they_name() -> None:

@@ -25,18 +25,23 @@ IN, BELOW, ABOVE, NO_LIMIT = (
 )
 
 
+DAY = job.START.date()
 STEPS = (MEASURE_GAUGE, TORQUE, FIRST_CLAMP, job.SECOND_CLAMP, LINE_TEST)
+
+
+def taken_at(run: Run, number: int, entered: tuple[Entered, ...]) -> tuple[Taken, ...]:
+    return take_all(run, job.step(number), entered, DAY)
 
 
 def take(run: Run, number: int, **changed: str) -> dict[str, Taken]:
     """Return what is taken of good readings of a step, some typed otherwise, by name."""
-    readings = take_all(run, job.step(number), typed(run, number, **changed))
+    readings = taken_at(run, number, typed(run, number, **changed))
     return {item.name: item for item in readings}
 
 
 def refused(run: Run, number: int, *entered: Entered) -> ReadingError:
     with pytest.raises(ReadingError) as refusal:
-        take_all(run, job.step(number), entered)
+        taken_at(run, number, entered)
     return refusal.value
 
 
@@ -61,16 +66,16 @@ def test_the_steps_ask_for_what_their_names_say() -> None:
 
 
 def test_a_reading_is_kept_as_typed_beside_its_number_and_tool(begun: Run) -> None:
-    (taken,) = take_all(begun, job.step(TORQUE), (torque(" 500.0 "),))
+    (taken,) = taken_at(begun, TORQUE, (torque(" 500.0 "),))
 
     assert taken == Taken("torque", "500.0", "ft*lbf", "T-WRENCH", taken.si, IN)
     assert in_unit(Torque(float(taken.si)), "ft*lbf") == pytest.approx(500.0)
 
 
 def test_a_serial_is_kept_without_the_blanks_of_a_scanner(begun: Run) -> None:
-    step = job.step(FIRST_CLAMP)
-
-    serial, _ = take_all(begun, step, (Entered("serial", " TL-BC-0401\n"), torque("50", tool="T-TORQUE")))
+    serial, _ = taken_at(
+        begun, FIRST_CLAMP, (Entered("serial", " TL-BC-0401\n"), torque("50", tool="T-TORQUE"))
+    )
 
     assert serial == Taken("serial", "TL-BC-0401", "", "", "", NO_LIMIT)
 
@@ -78,7 +83,7 @@ def test_a_serial_is_kept_without_the_blanks_of_a_scanner(begun: Run) -> None:
 def test_readings_come_in_the_order_in_which_the_step_asks_for_them(begun: Run) -> None:
     entered = typed(begun, LINE_TEST)
 
-    taken = take_all(begun, job.step(LINE_TEST), entered[::-1])
+    taken = taken_at(begun, LINE_TEST, entered[::-1])
 
     assert [item.name for item in taken] == [item.name for item in entered]
 
@@ -132,7 +137,7 @@ def test_the_tool_of_the_right_kind_must_be_named(begun: Run, tool: str) -> None
 def test_no_tool_is_asked_for_where_the_plan_has_none_of_its_kind(plan: Plan) -> None:
     toolless = tuple(tool for tool in plan.tools if tool.kind is not ToolKind.PIPE_WRENCH)
 
-    (taken,) = take_all(with_plan(replace(plan, tools=toolless)), job.step(TORQUE), (torque("500", tool=""),))
+    (taken,) = taken_at(with_plan(replace(plan, tools=toolless)), TORQUE, (torque("500", tool=""),))
 
     assert taken.tool == ""
 
@@ -147,9 +152,7 @@ def test_a_tool_cannot_have_shown_more_than_its_range(begun: Run) -> None:
 def test_a_tool_without_a_range_may_have_shown_anything(plan: Plan) -> None:
     tools = tuple(replace(tool, torque_high=None) for tool in plan.tools)
 
-    (taken,) = take_all(
-        with_plan(replace(plan, tools=tools)), job.step(TORQUE), (torque("1001", confirmed=True),)
-    )
+    (taken,) = taken_at(with_plan(replace(plan, tools=tools)), TORQUE, (torque("1001", confirmed=True),))
 
     assert taken.verdict is ABOVE
 
@@ -171,7 +174,7 @@ def test_a_tool_without_a_range_may_have_shown_anything(plan: Plan) -> None:
 def test_a_torque_stands_in_its_window_whose_edges_pass_in_any_unit(
     begun: Run, value: str, unit: str, stands: ReadingVerdict
 ) -> None:
-    (taken,) = take_all(begun, job.step(TORQUE), (torque(value, unit),))
+    (taken,) = taken_at(begun, TORQUE, (torque(value, unit),))
 
     assert taken.verdict is stands
 
@@ -208,7 +211,7 @@ def test_five_thousand_for_five_hundred_is_asked_about_and_taken_once_read_twice
 
 
 def test_a_slip_that_was_read_twice_is_taken_and_judged(begun: Run) -> None:
-    (taken,) = take_all(begun, job.step(TORQUE), (torque("50", confirmed=True),))
+    (taken,) = taken_at(begun, TORQUE, (torque("50", confirmed=True),))
 
     assert taken.verdict is BELOW
 
@@ -219,7 +222,7 @@ def test_insulation_far_over_its_limit_is_the_wish_and_no_slip(begun: Run) -> No
         good["insulation to ground"], value="20000", unit="Mohm", confirmed=False
     )
 
-    taken = take_all(begun, job.step(TEST_LEAD), tuple(good.values()))
+    taken = taken_at(begun, TEST_LEAD, tuple(good.values()))
 
     assert not is_outside(taken)
 
@@ -298,7 +301,7 @@ def test_any_torque_is_judged_by_what_it_is_worth_and_not_by_its_unit(worth: flo
     number = f"{in_unit(read_quantity(f'{worth!r} ft*lbf', Torque), unit):.9f}"
     entered = torque(number, unit, confirmed=True)
 
-    (taken,) = take_all(job.begun(), job.step(TORQUE), (entered,))
+    (taken,) = taken_at(job.begun(), TORQUE, (entered,))
 
     assert taken.value == number
     shown = in_unit(Torque(float(taken.si)), "ft*lbf")

@@ -4,7 +4,7 @@ import pytest
 
 from app.domain.checks.electrical import LOWEST_INSULATION, WIDEST_IMBALANCE
 from app.domain.checks.torque import WRENCH_ERROR_RATIO, WRENCH_PRACTICE, check_windows
-from app.domain.checks.wrench import pull_needed
+from app.domain.figures.wrench import PERSON_PULL, pull_needed
 from app.domain.quantities import in_unit, length, torque
 from tests.domain.checks.changes import change_connection
 from tests.plan_builder import build_plan
@@ -50,3 +50,9 @@ def test_a_line_pull_on_a_three_foot_tong() -> None:
     pull = pull_needed(torque(2250, "ft*lbf"), length(3.0, "ft"))
 
     assert in_unit(pull, "lbf") == pytest.approx(750)
+
+
+def test_one_person_pulls_about_a_hundred_pounds_and_so_makes_five_hundred_up_on_five_feet() -> None:
+    # Common practice, from memory: a steady pull on a wrench, both feet on the floor.
+    assert in_unit(PERSON_PULL, "lbf") == pytest.approx(100)
+    assert in_unit(pull_needed(torque(500, "ft*lbf"), length(5.0, "ft")), "lbf") == pytest.approx(100)

@@ -5,7 +5,7 @@ The examples are voltages; the form is one of shares, so their numbers serve as 
 
 import pytest
 
-from app.domain.checks.electrical import imbalance
+from app.domain.figures.electrical import imbalance
 from app.domain.quantities import Resistance, in_unit
 
 EXAMPLES = (

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from app.domain.checks.wrench import wrench_setting
+from app.domain.figures.wrench import wrench_setting
 from app.domain.quantities import Angle, Torque, in_unit, length, torque
 
 STRAIGHT = Angle(0.0)

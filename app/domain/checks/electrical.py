@@ -1,18 +1,19 @@
-"""Electrical proof: tests at each moment that the string needs, and verdicts on what was read."""
+"""Electrical proof: a test at each moment that the string needs, with limits that prove something."""
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date
-from math import fsum
 
-from app.domain.checks.places import numbered
-from app.domain.checks.shown import given, like
-from app.domain.checks.verdict import Verdict, is_above, is_below
-from app.domain.crew import ALONG, ElectricalTest, Limits, TestMoment
-from app.domain.install_record import ReadingVerdict
-from app.domain.plan import Plan
+from app.domain.checks.places import every_cable, numbered
+from app.domain.checks.shown import given
+from app.domain.crew import ALONG, ElectricalTest, TestMoment
+from app.domain.figures.conductors import area_mm2
+from app.domain.figures.electrical import Read, expected_result
+from app.domain.figures.scene import conductor
+from app.domain.plan import MainCable, MotorLead, Plan
 from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import Ratio, Resistance
+from app.domain.results import Result
 
 RULES = {
     "electrical-test-missing": "A moment at which the cables must be proven has no test.",
@@ -20,6 +21,9 @@ RULES = {
     "test-interval-missing": "A test along tubing does not say every how many joints.",
     "resistance-limits-disordered": "The limits of phase resistance do not rise from low to high.",
     "insulation-limit-unlikely": "An insulation limit is so low that it proves nothing.",
+    "conductor-unknown": "The size of a cable's conductor cannot be read.",
+    "resistance-not-of-copper": "A cable that is tested alone cannot read within the window of its test.",
+    "polarization-limit-missing": "Insulation is read again after ten minutes, and nothing says what passes.",
     "imbalance-limit-unlikely": "The limit of imbalance is nothing, or so wide that it proves nothing.",
 }
 
@@ -34,51 +38,6 @@ ALWAYS_TESTED: tuple[TestMoment, ...] = (
 )
 LOWEST_INSULATION = Resistance(1e6)  # under a megohm the unit was mistaken, or the limit passes anything
 WIDEST_IMBALANCE = Ratio(0.10)  # common practice accepts 2 to 5 %
-
-
-def imbalance(readings: Sequence[Resistance]) -> Ratio:
-    """Return the greatest deviation from the mean as a share of the mean [1].
-
-    max|x - mean| / mean. Source: the NEMA MG-1 form of unbalance. Range: readings from zero up, at least
-    one; dead shorts all round are in balance.
-    """
-    mean = fsum(reading.si for reading in readings) / len(readings)
-    if mean == 0:
-        return Ratio(0.0)
-    return Ratio(max(abs(reading.si - mean) for reading in readings) / mean)
-
-
-def phase_verdict(readings: Sequence[Resistance], test: ElectricalTest, limits: Limits) -> Verdict:
-    """Return where phase-to-phase resistances [ohm] stand: each within its limits, all in balance."""
-    window = f"{given(test.resistance_low)} to {given(test.resistance_high)}"
-    low, high = min(readings), max(readings)
-    if is_below(low, test.resistance_low):
-        text = f"{given(low)} is below the window, {window}: look for a short, and zero the meter's leads."
-        return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if is_above(high, test.resistance_high):
-        text = f"{given(high)} is over the window, {window}: look for an open or poor contact."
-        return Verdict(ReadingVerdict.ABOVE_WINDOW, text)
-    share = imbalance(readings)
-    limit = limits.resistance_imbalance
-    if is_above(share, limit):
-        text = (
-            f"The phases are {like(share, limit)} out of balance, {given(limit)} is allowed: test each again."
-        )
-        return Verdict(ReadingVerdict.ABOVE_WINDOW, text)
-    text = f"All phases lie in the window, {window}, {like(share, limit)} out of balance."
-    return Verdict(ReadingVerdict.IN_WINDOW, text)
-
-
-def insulation_verdict(readings: Sequence[Resistance], test: ElectricalTest) -> Verdict:
-    """Return where insulation resistances to ground [ohm] stand against the least that passes."""
-    least, limit = min(readings), given(test.insulation_low)
-    if is_below(least, test.insulation_low):
-        text = (
-            f"{given(least)} to ground is below the limit, {limit}: do not bury it; clean, dry and test "
-            "again."
-        )
-        return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    return Verdict(ReadingVerdict.IN_WINDOW, f"{given(least)} to ground or better; the limit is {limit}.")
 
 
 def check_moments(plan: Plan, _today: date) -> Iterator[Problem]:
@@ -104,6 +63,38 @@ def check_moments(plan: Plan, _today: date) -> Iterator[Problem]:
                 "10 to 20."
             )
             yield stop("test-interval-missing", where, text)
+
+
+def check_conductors(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield each size of conductor that is none, and each window that its copper cannot read within."""
+    deck = next((test for test in plan.electrical_tests if test.moment is TestMoment.ON_DECK), None)
+    for where, cable in every_cable(plan):
+        if cable.conductor and not area_mm2(cable.conductor):
+            text = (
+                f"'{cable.conductor}' is no size of a conductor; write it like '4 AWG' or '25 mm2', or leave "
+                "it out."
+            )
+            yield stop("conductor-unknown", where, text)
+        result = _expected_alone(plan, cable, deck) if deck is not None else None
+        if result is not None and result.is_outside:
+            text = f"{cable.tag} should read {result.value_text}, phase to phase. {result.advice}"
+            yield caution("resistance-not-of-copper", where, text)
+
+
+def _expected_alone(plan: Plan, cable: MotorLead | MainCable, test: ElectricalTest) -> Result | None:
+    air = Read("temperature", plan.well.surface_temperature, "plan, at surface")
+    return expected_result((conductor(cable),), air, None, (test.resistance_low, test.resistance_high))
+
+
+def check_polarization(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield each test that reads insulation twice where no least polarization index is given."""
+    for number, test in enumerate(plan.electrical_tests):
+        if test.again_after_ten and plan.limits.polarization_low is None:
+            text = (
+                f"The test '{test.moment}' reads insulation after one and ten minutes, but the limits name "
+                "no polarization_low; common practice is 1.5 to 2 times."
+            )
+            yield stop("polarization-limit-missing", numbered("electrical_tests", number, test.moment), text)
 
 
 def check_limits(plan: Plan, _today: date) -> Iterator[Problem]:

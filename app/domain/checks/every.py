@@ -23,6 +23,7 @@ from app.domain.checks import (
     tools,
     torque,
     uniqueness,
+    wrench,
 )
 from app.domain.plan import Plan
 from app.domain.problems import Problem, has_stop, note
@@ -57,9 +58,14 @@ WRITTEN: tuple[Check, ...] = (
     hold_points.check_roles,
     electrical.check_moments,
     electrical.check_limits,
+    electrical.check_conductors,
+    electrical.check_polarization,
     pressure.check_line_tests,
     torque.check_windows,
     torque.check_methods,
+    wrench.check_arms,
+    wrench.check_pulls,
+    wrench.check_bolts,
     tools.check_dates,
     tools.check_make_up,
     tools.check_tests,
@@ -99,6 +105,7 @@ SUBJECTS = (
     electrical,
     pressure,
     torque,
+    wrench,
     tools,
     hole,
     loads,

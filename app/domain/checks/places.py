@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from app.domain.parts import Joint, Part, Tubing
-from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
+from app.domain.plan import PRODUCTION, MainCable, MotorLead, Plan, System, tubing_below_name
 
 BETWEEN = " . "
 
@@ -43,6 +43,14 @@ def every_tubing(plan: Plan) -> Iterator[tuple[str, Tubing]]:
             yield place(where, "tubing_below"), system.tubing_below
         yield place(where, "bypass"), system.bypass
     yield place("production", "tubing"), plan.production.tubing
+
+
+def every_cable(plan: Plan) -> Iterator[tuple[str, MotorLead | MainCable]]:
+    """Yield place and cable of each motor lead and main cable."""
+    for position, system in enumerate(plan.systems):
+        where = place(system_place(position, system), "motor_lead")
+        yield where, system.motor_lead
+        yield place(where, "main_cable"), system.motor_lead.main_cable
 
 
 def racked_joints(plan: Plan) -> Iterator[tuple[str, Joint]]:

@@ -19,6 +19,9 @@ DIGITS: dict[str, int] = {
     "kPa": 0,
     "psi": 0,
     "%": 1,
+    "lbf": 0,
+    "kPa per degC": 1,
+    "day": 0,
 }
 
 

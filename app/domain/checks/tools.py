@@ -6,7 +6,9 @@ from functools import partial
 
 from app.domain.checks.places import every_part, every_tubing, numbered, place, system_place
 from app.domain.checks.shown import given
+from app.domain.checks.verdict import is_above, is_below
 from app.domain.connections import TOOL_FOR, ConnectionType, Tool, ToolKind
+from app.domain.figures.torque import setting_of
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import Pressure, Resistance
@@ -29,7 +31,8 @@ def tool_range_problem(tool: Tool, connection: ConnectionType) -> str | None:
         return f"{tool.tag} is a {tool.kind}, '{connection.name}' wants a {wanted}"
     if tool.torque_low is None or tool.torque_high is None:
         return f"{tool.tag} has no torque range written down"
-    if tool.torque_low > connection.low or tool.torque_high < connection.high:
+    low, high = setting_of(connection.low, tool), setting_of(connection.high, tool)
+    if is_below(low, tool.torque_low) or is_above(high, tool.torque_high):
         return (
             f"{tool.tag} reaches from {given(tool.torque_low)} to {given(tool.torque_high)}, "
             f"'{connection.name}' wants {given(connection.low)} to {given(connection.high)}"

@@ -1,14 +1,12 @@
 """Torque: the acceptance window of each connection, and the verdict on what was applied."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from app.domain.checks.places import every_part, every_tubing, numbered, place, system_place
 from app.domain.checks.shown import given, like
-from app.domain.checks.verdict import Verdict, is_above, is_below
 from app.domain.connections import ConnectionType, MakeUp
-from app.domain.install_record import ReadingVerdict
+from app.domain.figures.torque import TorqueWindow
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import Torque, torque
@@ -30,35 +28,6 @@ SLIPPED_RATIO = 9.0  # near enough to tenfold that a slipped decimal is likelier
 WRENCH_ERROR_RATIO = 0.04  # ISO 6789 setting tools over 10 N·m (from memory)
 CUSTOMARY_LOW_RATIO, CUSTOMARY_HIGH_RATIO = 0.75, 1.25
 ROUNDING = torque(10.0, "ft*lbf")
-
-
-@dataclass(frozen=True, slots=True)
-class TorqueWindow:
-    """What a make-up aims at and between which torques it is accepted."""
-
-    low: Torque
-    target: Torque
-    high: Torque
-
-
-def torque_window(connection: ConnectionType) -> TorqueWindow:
-    """Return the acceptance window of a connection [N*m]."""
-    return TorqueWindow(connection.low, connection.target, connection.high)
-
-
-def torque_verdict(applied: Torque, connection: ConnectionType) -> Verdict:
-    """Return where an applied torque [N*m] stands against its window; the limits themselves pass."""
-    window = f"{given(connection.low)} to {given(connection.high)}"
-    if is_below(applied, connection.low):
-        text = f"{given(applied)} is below the window, {window}: back it off, inspect and make it up again."
-        return Verdict(ReadingVerdict.BELOW_WINDOW, text)
-    if is_above(applied, connection.high):
-        text = (
-            f"{given(applied)} is over the window, {window}: break it out and inspect both ends; do not "
-            "slacken."
-        )
-        return Verdict(ReadingVerdict.ABOVE_WINDOW, text)
-    return Verdict(ReadingVerdict.IN_WINDOW, f"{given(applied)} is inside the window, {window}.")
 
 
 def customary_window(target: Torque) -> TorqueWindow:

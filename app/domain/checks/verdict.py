@@ -1,25 +1,10 @@
-"""The verdict on one reading: where it stands against its limits, and why in a sentence."""
-
-from dataclasses import dataclass
+"""Where a value stands against its limits, rounding of units aside."""
 
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import Quantity
 
 # A limit typed in one unit and a reading in another differ in the last bits; this is far below any gauge.
 ROUNDING_RATIO = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """Where a reading stands against its limits, with a sentence for the one who took it."""
-
-    standing: ReadingVerdict
-    text: str
-
-    @property
-    def passes(self) -> bool:
-        """Return whether the reading may stand."""
-        return self.standing is ReadingVerdict.IN_WINDOW
 
 
 def standing(value: Quantity, low: Quantity | None, high: Quantity | None) -> ReadingVerdict:

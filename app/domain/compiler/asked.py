@@ -1,10 +1,12 @@
 """What steps ask for: the readings of a connection, a clamp, a joint, a cable and a line."""
 
+from dataclasses import replace
+
 from app.domain.connections import TOOL_FOR, ToolKind
 from app.domain.crew import ElectricalTest, LineTest, TestMoment
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Pressure, Resistance, typed_unit
-from app.domain.sheet import ReadingKind, ReadingWanted
+from app.domain.quantities import Length, Resistance, typed_unit
+from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
 LENGTH_TOLERANCE = Length(0.30)
@@ -70,7 +72,7 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
             unit=unit,
             target=test.pressure,
             low=test.pressure,
-            high=Pressure(test.pressure.si * 1.1),
+            high=test.most,
             tool=ToolKind.PRESSURE_GAUGE,
         ),
         ReadingWanted(
@@ -79,7 +81,7 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
             item=line,
             unit=unit,
             low=lowest_end,
-            high=Pressure(test.pressure.si * 1.1),
+            high=test.most,
             tool=ToolKind.PRESSURE_GAUGE,
         ),
         ReadingWanted(
@@ -90,12 +92,18 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
             target=test.hold,
             low=test.hold,
         ),
+        *(_warmth(line) if test.pressure_per_degree is not None else ()),
     )
 
 
 def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
     """Return what the plan demands of a cable at a moment, or none."""
     return next((test for test in plan.electrical_tests if test.moment is moment), None)
+
+
+def _warmth(line: str) -> tuple[ReadingWanted, ...]:
+    names = ("start temperature", "end temperature")
+    return tuple(ReadingWanted(name, ReadingKind.TEMPERATURE, line, "degC") for name in names)
 
 
 def _phases(
@@ -117,13 +125,14 @@ def _phases(
 
 def _to_ground(test: ElectricalTest, item: str) -> tuple[ReadingWanted, ...]:
     insulation = ReadingWanted(
-        name="insulation to ground",
+        name=INSULATION,
         kind=ReadingKind.INSULATION,
         item=item,
         unit=typed_unit(test.insulation_low),
         low=test.insulation_low,
         tool=ToolKind.INSULATION_TESTER,
     )
+    again = replace(insulation, name=AFTER_TEN, low=None)
     # An insulation reading without its temperature cannot be compared with the next.
     temperature = ReadingWanted("temperature", ReadingKind.TEMPERATURE, item, "degC")
-    return (insulation, temperature)
+    return (insulation, *((again,) if test.again_after_ten else ()), temperature)

@@ -23,6 +23,7 @@ from app.domain.quantities import (
     torque,
 )
 from app.domain.well import SurveyPoint
+from tests.domain.checks.breaks_figures import READ
 from tests.domain.checks.changes import (
     change_bypass,
     change_cable,
@@ -224,4 +225,6 @@ FIGURES: dict[str, Break] = {
     "support-clamp-not-rated": lambda plan: change_clamp_type(plan, "support clamp", wll=None),
 }
 
-BREAKS: dict[str, Break] = REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES
+BREAKS: dict[str, Break] = (
+    REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES | READ
+)

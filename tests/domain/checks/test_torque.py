@@ -1,60 +1,15 @@
-"""Torque windows, verdicts and unlikely targets."""
+"""Torque windows and unlikely targets."""
 
 import pytest
 
-from app.domain.checks.torque import (
-    check_methods,
-    check_windows,
-    customary_window,
-    torque_verdict,
-    torque_window,
-)
+from app.domain.checks.torque import check_methods, check_windows, customary_window
 from app.domain.connections import MakeUp
-from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity
-from app.domain.quantities import Torque, in_unit, read_quantity, torque
+from app.domain.quantities import in_unit, torque
 from tests.domain.checks.changes import change_bypass, change_connection, change_y_block
 from tests.plan_builder import build_plan
-from tests.plan_stock import CONNECTIONS, TODAY
-
-FLUSH = CONNECTIONS[0]
-
-
-def test_the_window_is_low_target_and_high_of_the_connection() -> None:
-    window = torque_window(FLUSH)
-
-    assert (window.low, window.target, window.high) == (FLUSH.low, FLUSH.target, FLUSH.high)
-
-
-@pytest.mark.parametrize("applied", ["450 ft*lbf", "500 ft*lbf", "550 ft*lbf", "678 N*m"])
-def test_a_torque_inside_its_window_or_on_its_edge_passes(applied: str) -> None:
-    verdict = torque_verdict(read_quantity(applied, Torque), FLUSH)
-
-    assert verdict.passes
-
-
-def test_a_limit_typed_in_another_unit_still_passes() -> None:
-    in_newton_metres = Torque(FLUSH.high.si * (1 + 1e-12))
-
-    verdict = torque_verdict(in_newton_metres, FLUSH)
-
-    assert verdict.passes
-
-
-def test_a_torque_below_its_window_is_to_be_made_up_again() -> None:
-    verdict = torque_verdict(torque(449, "ft*lbf"), FLUSH)
-
-    assert verdict.standing is ReadingVerdict.BELOW_WINDOW
-    assert "450 ft·lbf to 550 ft·lbf" in verdict.text
-    assert "make it up again" in verdict.text
-
-
-def test_a_torque_over_its_window_is_to_be_broken_out() -> None:
-    verdict = torque_verdict(torque(551, "ft*lbf"), FLUSH)
-
-    assert verdict.standing is ReadingVerdict.ABOVE_WINDOW
-    assert "break it out" in verdict.text
+from tests.plan_stock import TODAY
 
 
 @pytest.mark.parametrize(

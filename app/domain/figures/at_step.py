@@ -1,0 +1,175 @@
+"""All figures of a step: what it takes before it is done, and what came of its readings."""
+
+from collections.abc import Callable, Iterator
+from datetime import date
+
+from app.domain.connections import TOOL_FOR
+from app.domain.events import Taken
+from app.domain.figures.electrical import (
+    Read,
+    expected_result,
+    imbalance_result,
+    insulation_result,
+    kept_result,
+    off_expected_result,
+    phase_result,
+    polarization_result,
+)
+from app.domain.figures.pressure import fall_result, hold_result, start_result, warmed_fall_result
+from app.domain.figures.reads import line_test_of
+from app.domain.figures.scene import (
+    Scene,
+    conductors_of,
+    connection_of,
+    motor_behind,
+    tool_of,
+)
+from app.domain.figures.torque import (
+    TorqueWindow,
+    date_result,
+    preload_result,
+    range_result,
+    torque_result,
+)
+from app.domain.figures.trend import compared_before, compared_insulation
+from app.domain.figures.wrench import pull_result, setting_result
+from app.domain.operations import Operation
+from app.domain.quantities import Quantity, Resistance, Torque
+from app.domain.results import Result
+from app.domain.run import Run
+from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, Step
+
+Family = Callable[[Scene], Iterator[Result | None]]
+
+
+def figures_before(run: Run, step: Step, day: date) -> tuple[Result, ...]:
+    """Return what is worked out for a step before anything is read at it."""
+    return _gathered(BEFORE, Scene(run, step, (), day))
+
+
+def figures_after(run: Run, step: Step, taken: tuple[Taken, ...], day: date) -> tuple[Result, ...]:
+    """Return what comes of readings of a step that were taken on a day."""
+    return _gathered(AFTER, Scene(run, step, taken, day))
+
+
+def figures_of(run: Run, step: Step) -> tuple[Result, ...]:
+    """Return what comes of the readings of a step that is done, or of its last try; nothing before."""
+    done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
+    last = done or (tries[-1] if tries else None)
+    return figures_after(run, step, last.readings, last.at.date()) if last is not None else ()
+
+
+def outside(figures: tuple[Result, ...]) -> tuple[Result, ...]:
+    """Return the figures that are outside their limits."""
+    return tuple(figure for figure in figures if figure.is_outside)
+
+
+def _gathered(families: tuple[Family, ...], scene: Scene) -> tuple[Result, ...]:
+    return tuple(result for family in families for result in family(scene) if result is not None)
+
+
+def _to_pull(scene: Scene) -> Iterator[Result | None]:
+    kind = connection_of(scene.plan, scene.step) if _asks(scene, ReadingKind.TORQUE) else None
+    if kind is not None:
+        for tool in scene.plan.tools:
+            if tool.kind is TOOL_FOR[kind.method]:
+                yield setting_result(kind.target, tool)
+                yield pull_result(kind.target, tool)
+        yield preload_result(kind.target, kind, "plan")
+
+
+def _to_expect(scene: Scene) -> Iterator[Result | None]:
+    phases = [wanted for wanted in scene.step.readings if wanted.kind is ReadingKind.RESISTANCE]
+    motor = motor_behind(scene.run, scene.step)
+    if not phases or (motor is None and scene.step.operation is Operation.TEST_CABLES):
+        return
+    low, high = phases[0].low, phases[0].high
+    if isinstance(low, Resistance) and isinstance(high, Resistance):
+        air = Read("temperature", scene.plan.well.surface_temperature, "plan, at surface")
+        conductors = conductors_of(scene.plan, scene.step)
+        on_deck = scene.step.operation is Operation.TEST_ON_DECK
+        yield expected_result(conductors, air, None if on_deck else motor, (low, high))
+
+
+def _asks(scene: Scene, kind: ReadingKind) -> bool:
+    return any(wanted.kind is kind for wanted in scene.step.readings)
+
+
+def _ohms(value: Quantity | None) -> Resistance | None:
+    return value if isinstance(value, Resistance) else None
+
+
+def _torque(scene: Scene) -> Iterator[Result | None]:
+    for wanted, read, _ in scene.reads.each():
+        match wanted.target, wanted.low, wanted.high:
+            case Torque() as target, Torque() as low, Torque() as high:
+                applied = Torque(read.value.si, read.value.typed)
+                yield torque_result(applied, TorqueWindow(low, target, high), read.origin)
+                kind = connection_of(scene.plan, scene.step)
+                yield preload_result(applied, kind, read.origin) if kind is not None else None
+            case _:
+                pass
+
+
+def _tools(scene: Scene) -> Iterator[Result | None]:
+    seen: set[str] = set()
+    for _, read, taken in scene.reads.each():
+        tool = tool_of(scene.plan, taken.tool)
+        if tool is not None:
+            yield range_result(read.value, tool, read.origin) if isinstance(read.value, Torque) else None
+            yield date_result(tool, scene.day) if tool.tag not in seen else None
+            seen.add(tool.tag)
+
+
+def _phases(scene: Scene) -> Iterator[Result | None]:
+    phases = scene.reads.of(ReadingKind.RESISTANCE)
+    for wanted, read, _ in scene.reads.each():
+        if wanted.kind is ReadingKind.RESISTANCE:
+            yield phase_result(read, _ohms(wanted.low), _ohms(wanted.high))
+    if phases:
+        yield imbalance_result(phases, scene.plan.limits.resistance_imbalance)
+        yield _off_expected(scene, phases)
+
+
+def _off_expected(scene: Scene, phases: tuple[Read, ...]) -> Result | None:
+    off, warmth = scene.plan.limits.resistance_off_expected, scene.reads.named("temperature")
+    on_deck = scene.step.operation is Operation.TEST_ON_DECK
+    motor = None if on_deck else motor_behind(scene.run, scene.step)
+    if off is None or warmth is None or (motor is None and not on_deck):
+        return None
+    return off_expected_result(phases, conductors_of(scene.plan, scene.step), warmth, motor, off)
+
+
+def _insulation(scene: Scene) -> Iterator[Result | None]:
+    for wanted, read, _ in scene.reads.each():
+        if wanted.name == INSULATION and isinstance(wanted.low, Resistance):
+            yield insulation_result(read, wanted.low)
+    after_one, after_ten = scene.reads.named(INSULATION), scene.reads.named(AFTER_TEN)
+    low = scene.plan.limits.polarization_low
+    if after_one is not None and after_ten is not None and low is not None and after_one.value.si > 0:
+        yield polarization_result(after_one, after_ten, low)
+    compared = compared_insulation(scene)
+    if compared is not None:
+        yield compared
+        before = compared_before(scene)
+        if before is not None:
+            now = Resistance(compared.value.si, compared.value_text)
+            yield kept_result(Read("this test", now, f"step {scene.step.number}"), before)
+
+
+def _pressure(scene: Scene) -> Iterator[Result | None]:
+    test = line_test_of(scene.plan, scene.step)
+    pressures, temperatures = scene.reads.of(ReadingKind.PRESSURE), scene.reads.of(ReadingKind.TEMPERATURE)
+    if test is None or len(pressures) != 2:
+        return
+    start, end = pressures
+    yield start_result(start, test)
+    yield from (hold_result(held, test) for held in scene.reads.of(ReadingKind.HOLD_TIME))
+    if start.value.si > 0:
+        yield fall_result(start, end, test.allowed_fall)
+        if len(temperatures) == 2:
+            yield warmed_fall_result((start, end), (temperatures[0], temperatures[1]), test)
+
+
+BEFORE: tuple[Family, ...] = (_to_pull, _to_expect)
+AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _tools)

@@ -1,0 +1,279 @@
+"""Cables: phases against each other and against their copper, insulation brought to one temperature."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import fsum
+
+from app.domain.checks.shown import given, like, shown
+from app.domain.figures.conductors import TWENTY_DEGC, Conductor, there_and_back
+from app.domain.quantities import Length, Quantity, Ratio, Resistance, Temperature, typed_unit
+from app.domain.results import ASSUMED, PLAN, Advice, Input, Result
+
+# Insulation of plastic or rubber about halves with each ten degrees. IEEE 43 has it so for thermoplastic.
+HALVING_K = 10.0
+ONE_KM = Length(1000.0)
+# A tenth of the test before, at the same temperature and length, is a fault in the making: common practice.
+LEAST_KEPT = Ratio(0.10, "10 %")
+POLARIZED_ENOUGH = Resistance(5e9)  # IEEE 43, from memory: beyond it the index says nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A value with the name of what it is and where it was read."""
+
+    name: str
+    value: Quantity
+    origin: str
+
+    def as_input(self) -> Input:
+        """Return it as what a figure was worked out from."""
+        return Input(self.name, given(self.value), self.origin)
+
+
+def imbalance(readings: Sequence[Resistance]) -> Ratio:
+    """Return the greatest deviation from the mean as a share of the mean [1].
+
+    max|x - mean| / mean. Source: the NEMA MG-1 form of unbalance. Range: readings from zero up, at least
+    one; dead shorts all round are in balance.
+    """
+    mean = mean_of(readings).si
+    if mean == 0:
+        return Ratio(0.0)
+    return Ratio(max(abs(reading.si - mean) for reading in readings) / mean)
+
+
+def mean_of(readings: Sequence[Resistance]) -> Resistance:
+    """Return the mean of resistances [ohm]."""
+    return Resistance(fsum(reading.si for reading in readings) / len(readings))
+
+
+def at_reference(insulation: Resistance, read_at: Temperature, reference: Temperature) -> Resistance:
+    """Return what insulation read warm or cold would read at a reference temperature [ohm].
+
+    R_ref = R 0.5^((T_ref - T) / 10 K). Source: IEEE 43, thermoplastic insulation. Range: about 10 to 60 °C;
+    beyond it a rule of thumb.
+    """
+    return insulation * float(0.5 ** ((reference.si - read_at.si) / HALVING_K))
+
+
+def for_a_kilometre(insulation: Resistance, run: Length) -> Resistance:
+    """Return what a kilometre of the same insulation would read [ohm].
+
+    R L / 1 km. Source: leakage grows as length does. Range: length over zero.
+    """
+    return insulation * (run.si / ONE_KM.si)
+
+
+def polarization_index(after_one: Resistance, after_ten: Resistance) -> Ratio:
+    """Return insulation after ten minutes as so many times that after one [1].
+
+    R10 / R1. Source: IEEE 43. Range: R1 over zero.
+    """
+    return Ratio(after_ten.si / after_one.si)
+
+
+def phase_result(phase: Read, low: Resistance | None, high: Resistance | None) -> Result:
+    """Return a phase-to-phase resistance against its window [ohm]."""
+    text = given(phase.value)
+    return Result(
+        name=phase.name,
+        value=phase.value,
+        unit=typed_unit(low or high or phase.value),
+        formula="as read",
+        inputs=(phase.as_input(),),
+        source="Window of the plan's electrical test."
+        if low or high
+        else "Recorded; the plan sets no limit.",
+        says=Advice(
+            inside=f"{text} as it should be." if low or high else f"{text}, recorded.",
+            below=f"{text} is below the window: look for a short, and zero the meter's leads.",
+            above=f"{text} is over the window: look for an open or poor contact.",
+        ),
+        low=low,
+        high=high,
+    )
+
+
+def imbalance_result(phases: Sequence[Read], limit: Ratio) -> Result:
+    """Return how far phases are out of balance against the plan's limit [1]."""
+    share = imbalance([Resistance(phase.value.si) for phase in phases])
+    text = like(share, limit)
+    return Result(
+        name="imbalance of the phases",
+        value=share,
+        unit=typed_unit(limit),
+        formula="greatest deviation from the mean, by the mean",
+        inputs=tuple(phase.as_input() for phase in phases),
+        source="NEMA MG-1 form of unbalance. Limit of the plan.",
+        says=Advice(
+            inside=f"The phases are {text} out of balance, {given(limit)} is allowed.",
+            above=f"The phases are {text} out of balance, {given(limit)} is allowed: test each again.",
+        ),
+        high=limit,
+    )
+
+
+def insulation_result(insulation: Read, low: Resistance) -> Result:
+    """Return an insulation resistance to ground against the least that passes [ohm]."""
+    text, limit = given(insulation.value), given(low)
+    return Result(
+        name=insulation.name,
+        value=insulation.value,
+        unit=typed_unit(low),
+        formula="as read",
+        inputs=(insulation.as_input(),),
+        source="Limit of the plan's electrical test.",
+        says=Advice(
+            inside=f"{text} to ground; the limit is {limit}.",
+            below=f"{text} to ground is below the limit, {limit}: do not bury it; clean, dry and test again.",
+        ),
+        low=low,
+    )
+
+
+def reference_result(
+    insulation: Read, temperature: Read, run: Read | None, reference: Temperature | None
+) -> Result:
+    """Return insulation brought to one temperature and, where a length is known, to a kilometre [ohm]."""
+    at, assumed = (reference, PLAN) if reference is not None else (TWENTY_DEGC, ASSUMED)
+    warmth = Temperature(temperature.value.si)
+    value = at_reference(Resistance(insulation.value.si), warmth, at)
+    inputs: tuple[Input, ...] = (
+        insulation.as_input(),
+        temperature.as_input(),
+        Input("reference", given(at), assumed),
+    )
+    formula = "halved for each 10 °C that it was read colder than the reference"
+    if run is not None:
+        value = for_a_kilometre(value, Length(run.value.si))
+        inputs, formula = (*inputs, run.as_input()), f"{formula}; times length by 1 km"
+    of = ", for 1 km" if run is not None else ""
+    return Result(
+        name=f"insulation at {given(at)}{of}",
+        value=value,
+        unit=typed_unit(insulation.value),
+        formula=formula,
+        inputs=inputs,
+        source="IEEE 43, thermoplastic insulation; for cables a rule of thumb.",
+        says=Advice("To be held against the other tests of the same cable, warm or cold, long or short."),
+    )
+
+
+def kept_result(now: Read, before: Read) -> Result:
+    """Return how much of the test before, both at one temperature and length, an insulation kept [1]."""
+    share = Ratio(now.value.si / before.value.si)
+    kept = shown(share, "%")
+    return Result(
+        name="insulation kept since the test before",
+        value=share,
+        unit="%",
+        formula="this test by the one before, both brought to one temperature and length",
+        inputs=(now.as_input(), before.as_input()),
+        source="Less than a tenth is a fault in the making: common practice.",
+        says=Advice(
+            inside=f"It kept {kept} of the test before.",
+            below=f"It kept only {kept} of the test before, and not for warmth: find out why before "
+            "running on.",
+        ),
+        low=LEAST_KEPT,
+    )
+
+
+def polarization_result(after_one: Read, after_ten: Read, low: Ratio) -> Result:
+    """Return the polarization index against the plan's limit [1]."""
+    index = polarization_index(Resistance(after_one.value.si), Resistance(after_ten.value.si))
+    void = ", and so dry already that the index says little" if after_one.value > POLARIZED_ENOUGH else ""
+    return Result(
+        name="polarization index",
+        value=index,
+        unit="times",
+        formula="insulation after ten minutes by insulation after one",
+        inputs=(after_one.as_input(), after_ten.as_input()),
+        source="IEEE 43. Limit of the plan.",
+        says=Advice(
+            inside=f"The insulation charges up as sound insulation does{void}.",
+            below=f"The insulation does not charge up, as wet or dirty insulation does not{void}: clean, dry "
+            "and test again.",
+        ),
+        low=low,
+    )
+
+
+def expected(conductors: Sequence[Conductor], temperature: Temperature, motor: Read | None) -> Read | None:
+    """Return what two phases of copper should read, with the motor behind them if there is one [ohm]."""
+    copper = there_and_back(conductors, temperature)
+    if copper is None:
+        return None
+    value = copper if motor is None else Resistance(copper.si + motor.value.si)
+    return Read("expected", value, "worked out")
+
+
+def expected_result(
+    conductors: Sequence[Conductor],
+    temperature: Read,
+    motor: Read | None,
+    window: tuple[Resistance, Resistance],
+) -> Result | None:
+    """Return the resistance that two phases should read against the plan's window [ohm]."""
+    found = expected(conductors, Temperature(temperature.value.si), motor)
+    if found is None:
+        return None
+    low, high = window
+    outside = "is not what this copper can read: correct size, length or window in the plan."
+    return Result(
+        name="expected resistance, phase to phase",
+        value=found.value,
+        unit=typed_unit(low),
+        formula=EXPECTED,
+        inputs=tuple(_expected_inputs(conductors, temperature, motor)),
+        source=COPPER,
+        says=Advice(
+            inside="What the meter should show, its leads zeroed.",
+            below=f"The window, {given(low)} to {given(high)}, {outside}",
+            above=f"The window, {given(low)} to {given(high)}, {outside}",
+        ),
+        low=low,
+        high=high,
+    )
+
+
+def off_expected_result(
+    phases: Sequence[Read], conductors: Sequence[Conductor], temperature: Read, motor: Read | None, off: Ratio
+) -> Result | None:
+    """Return the mean of the phases against what the copper is worth, give or take the plan's share [ohm]."""
+    found = expected(conductors, Temperature(temperature.value.si), motor)
+    if found is None:
+        return None
+    worth = shown(found.value, typed_unit(phases[0].value))
+    return Result(
+        name="phases against their copper",
+        value=mean_of([Resistance(phase.value.si) for phase in phases]),
+        unit=typed_unit(phases[0].value),
+        formula=f"mean of the phases; they should read within {given(off)} of what their copper is worth. "
+        f"{EXPECTED}",
+        inputs=(
+            *(phase.as_input() for phase in phases),
+            *_expected_inputs(conductors, temperature, motor),
+        ),
+        source=f"{COPPER} Share of the plan.",
+        says=Advice(
+            inside=f"As their copper: {worth} was expected.",
+            below=f"Less than their copper, {worth}: is it shorted on the way, or another cable?",
+            above=f"More than their copper, {worth}: look for poor contact, and zero the meter's leads.",
+        ),
+        low=Resistance(found.value.si * (1.0 - off.si)),
+        high=Resistance(found.value.si * (1.0 + off.si)),
+    )
+
+
+EXPECTED = "Twice the conductors, R = rho L / A, 0.393 % more for each °C over 20 °C, 2 % for their lay"
+COPPER = "ASTM B258 gauges; annealed copper of 100 % IACS. All of the cable as warm as where it is read."
+
+
+def _expected_inputs(
+    conductors: Sequence[Conductor], temperature: Read, motor: Read | None
+) -> tuple[Input, ...]:
+    sizes = tuple(
+        Input(f"conductor of {item.cable}", f"{item.size}, {given(item.length)}") for item in conductors
+    )
+    return (*sizes, temperature.as_input(), *((motor.as_input(),) if motor is not None else ()))

@@ -1,0 +1,119 @@
+"""Pressure tests of the discharge lines: how high, how long, how far it fell, and what warmth did."""
+
+from app.domain.checks.shown import given, like, shown
+from app.domain.crew import LineTest
+from app.domain.figures.electrical import Read
+from app.domain.quantities import Pressure, PressurePerDegree, Ratio, Temperature, typed_unit
+from app.domain.results import Advice, Result, from_plan
+
+LEAK = "look for the leak, bleed to zero before touching a fitting."
+
+
+def fall(start: Pressure, end: Pressure) -> Ratio:
+    """Return the fall of pressure as a share of the start, negative where it rose [1].
+
+    (p_start - p_end) / p_start. Source: definition. Range: start over zero.
+    """
+    return Ratio((start.si - end.si) / start.si)
+
+
+def by_warmth(per_degree: PressurePerDegree, start: Temperature, end: Temperature) -> Pressure:
+    """Return what warming adds to the pressure of a full, closed line, negative where it cools [Pa].
+
+    (dp/dT) (T_end - T_start). Source: expansion of a confined liquid; the figure per degree is the
+    fluid's and the line's. Range: small changes.
+    """
+    return Pressure(per_degree.si * (end.si - start.si))
+
+
+def start_result(start: Read, test: LineTest) -> Result:
+    """Return the pressure that a test began at against the one that the plan wants [Pa]."""
+    text, wanted = given(start.value), given(test.pressure)
+    return Result(
+        name=start.name,
+        value=start.value,
+        unit=typed_unit(test.pressure),
+        formula="as read",
+        inputs=(start.as_input(),),
+        source="Line test of the plan.",
+        says=Advice(
+            inside=f"It began at {text}.",
+            below=f"It began at {text}, under the {wanted} that the plan wants: pump up and repeat.",
+            above=f"It began at {text}, far over the {wanted} that the plan wants: bleed down and repeat.",
+        ),
+        low=test.pressure,
+        high=test.most,
+    )
+
+
+def hold_result(held: Read, test: LineTest) -> Result:
+    """Return how long a test was held against how long the plan wants [s]."""
+    text, wanted = given(held.value), given(test.hold)
+    return Result(
+        name=held.name,
+        value=held.value,
+        unit=typed_unit(test.hold),
+        formula="as read",
+        inputs=(held.as_input(),),
+        source="Line test of the plan.",
+        says=Advice(
+            inside=f"It was held {text}.",
+            below=f"It was held {text} of the {wanted} that the plan wants: hold on, or repeat.",
+        ),
+        low=test.hold,
+    )
+
+
+def fall_result(start: Read, end: Read, allowed: Ratio) -> Result:
+    """Return the fall over the hold against what the plan allows, up and down [1]."""
+    fallen = fall(Pressure(start.value.si), Pressure(end.value.si))
+    amount, limit = like(Ratio(abs(fallen.si)), allowed), given(allowed)
+    moved = "fell" if fallen.si > 0 else "rose"
+    return Result(
+        name="fall of pressure",
+        value=fallen,
+        unit=typed_unit(allowed),
+        formula="start less end, by the start",
+        inputs=(start.as_input(), end.as_input()),
+        source="Line test of the plan.",
+        says=Advice(
+            inside=f"It {moved} {amount}, {limit} is allowed.",
+            below=f"It rose {amount}, {limit} is allowed: the line warms or is still being fed. Let it "
+            "settle, isolate the pump and repeat.",
+            above=f"It fell {amount}, {limit} is allowed: {LEAK}",
+        ),
+        low=allowed * -1.0,
+        high=allowed,
+    )
+
+
+def warmed_fall_result(
+    pressures: tuple[Read, Read], temperatures: tuple[Read, Read], test: LineTest
+) -> Result | None:
+    """Return the fall less what warmth accounts for [1], or none where the plan has no figure for it."""
+    if test.pressure_per_degree is None:
+        return None
+    (start, end), (cold, warm) = pressures, temperatures
+    gained = by_warmth(test.pressure_per_degree, Temperature(cold.value.si), Temperature(warm.value.si))
+    left = Pressure(end.value.si - gained.si)
+    fallen, allowed = fall(Pressure(start.value.si), left), test.allowed_fall
+    said = f"Warmth accounts for {shown(gained, typed_unit(test.pressure))}; without it, it "
+    amount = like(Ratio(abs(fallen.si)), allowed)
+    return Result(
+        name="fall of pressure without warmth",
+        value=fallen,
+        unit=typed_unit(allowed),
+        formula="start less end, and less what warming added to the end, by the start",
+        inputs=(
+            *(read.as_input() for read in (start, end, cold, warm)),
+            from_plan("gain by warming", test.pressure_per_degree),
+        ),
+        source="Expansion of a confined liquid, by the plan's figure for fluid and line.",
+        says=Advice(
+            inside=f"{said}{'fell' if fallen.si > 0 else 'rose'} {amount}, {given(allowed)} is allowed.",
+            below=f"{said}rose {amount}: isolate the pump and repeat.",
+            above=f"{said}fell {amount}, {given(allowed)} is allowed: {LEAK}",
+        ),
+        low=allowed * -1.0,
+        high=allowed,
+    )

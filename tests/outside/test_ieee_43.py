@@ -1,0 +1,41 @@
+"""Insulation at other temperatures, as IEEE 43 has it for thermoplastic insulation, from memory."""
+
+import pytest
+
+from app.domain.figures.electrical import at_reference, polarization_index
+from app.domain.quantities import Resistance, Temperature, in_unit, read_quantity
+
+FORTY = read_quantity("40 degC", Temperature)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "factor"), [(10, 0.125), (20, 0.25), (30, 0.5), (40, 1.0), (50, 2.0), (60, 4.0)]
+)
+def test_insulation_halves_with_each_ten_degrees(celsius: int, factor: float) -> None:
+    # The factors Kt to 40 °C, from memory.
+    read_at = read_quantity(f"{celsius} degC", Temperature)
+
+    assert at_reference(Resistance(1e6), read_at, FORTY).si == pytest.approx(factor * 1e6)
+
+
+def test_twenty_five_megohms_at_thirty_five_degrees() -> None:
+    # Worked out by hand: 25 by the root of two.
+    at_forty = at_reference(Resistance(25e6), read_quantity("35 degC", Temperature), FORTY)
+
+    assert in_unit(at_forty, "Mohm") == pytest.approx(17.68, abs=0.005)
+
+
+def test_a_thousand_megohms_at_twenty_degrees_are_four_at_a_hundred() -> None:
+    # Worked out by hand: eight halvings.
+    hot = read_quantity("100 degC", Temperature)
+
+    worth = at_reference(Resistance(1e9), read_quantity("20 degC", Temperature), hot)
+
+    assert in_unit(worth, "Mohm") == pytest.approx(3.9, abs=0.01)
+
+
+def test_the_polarization_index_is_ten_minutes_by_one() -> None:
+    # IEEE 43-2000 asks 2.0 of insulation of class B and above, as a public text quotes it.
+    index = polarization_index(Resistance(100e6), Resistance(200e6))
+
+    assert in_unit(index, "times") == pytest.approx(2.0)
