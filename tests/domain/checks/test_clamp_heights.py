@@ -88,7 +88,9 @@ def test_a_clamp_of_known_height_on_a_coupling_is_refused() -> None:
 
 
 def test_a_clamp_of_unknown_height_on_a_coupling_is_a_caution() -> None:
-    found = [one for one in check_clamp_heights(_on_the_coupling(COUPLED), TODAY) if "MOTOR" in one.where]
+    plan = change_clamp_type(_on_the_coupling(COUPLED), "bypass clamp", height=None)
+
+    found = [one for one in check_clamp_heights(plan, TODAY) if "MOTOR" in one.where]
 
     assert [problem.severity for problem in found] == [Severity.CAUTION]
     assert "write its height down" in found[0].text

@@ -9,7 +9,8 @@ from app.domain.checks.dogleg import (
     stiff_lengths,
     worst_bend,
 )
-from app.domain.parts import PartKind
+from app.domain.gear import Clamp
+from app.domain.parts import LegEnd, PartKind
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity
 from app.domain.quantities import Angle, length
@@ -87,11 +88,13 @@ def test_stiff_are_parts_and_block_clamped_legs_and_the_whole_pump_leg() -> None
 
 
 def test_a_motor_on_its_support_clamp_is_held_there_too() -> None:
-    wheres = [one.where for one in stiff_lengths(build_plan()) if not one.is_one_part]
+    plan = build_plan()
+    at_base = Clamp("S2-MOTOR-1", "bypass clamp", LegEnd.BASE)
+    clamped = change_system(plan, 1, clamps=(at_base, *plan.systems[1].clamps))
+    wheres = [one.where for one in stiff_lengths(clamped) if not one.is_one_part]
 
     assert 'systems[1] "system 2" . support_clamp' not in wheres  # its motor has a clamp at its base as well
-    bare = change_system(build_plan(), 1, clamps=build_plan().systems[1].clamps[1:])
-    (motor,) = [one for one in stiff_lengths(bare) if one.where.endswith("support_clamp")]
+    (motor,) = [one for one in stiff_lengths(plan) if one.where.endswith("support_clamp")]
     assert "S2-MOTOR-1 beside" in motor.what
 
 

@@ -156,6 +156,8 @@ def test_a_size_across_that_is_nothing_is_a_stop() -> None:
 
 def test_a_size_that_is_not_given_is_told_and_left_out() -> None:
     bare = change_line(change_cable(SINGLE, 0, thickness=None), 0, od=None)
+    # Over so long a pump leg the swivel comes out so far that it stands beside it.
+    bare = change_part(bare, 0, PartKind.PUMP, length=length(30, "ft"))
     bare = change_y_block(bare, 0, swivel_od=None)
     lead = replace(bare.systems[0].motor_lead, width=None)
     bare = change_system(bare, 0, motor_lead=lead)
