@@ -148,7 +148,7 @@ PULLING_RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.LIFT_OFF_TABLE,
         DRILLER,
-        "Raise, both legs together, until the clamp of {it} is off the table.",
+        "Raise, both legs together, off the table until the base of {it} stands over it.",
         (C.LOAD_TRANSFER, C.PINCH),
     ),
     OperationRule(

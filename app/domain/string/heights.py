@@ -52,10 +52,15 @@ def lift_top_m(state: StringState, step: Step) -> float | None:
 
 def above_mark_m(state: StringState, system: System) -> float:
     """Return how far the top of a bypass leg, as it is joined now, stands above its mark [m]."""
-    tags = bypass_tags(system)
-    above = tags[tags.index(system.datum.joint) + 1 :]
-    joined = (tag for tag in above if state.bodies.same(tag, system.datum.joint))
-    return system.datum.below_top.si + sum(state.known.length_m[tag] for tag in joined)
+    return system.datum.below_top.si + above_joint_m(state, system.datum.joint)
+
+
+def above_joint_m(state: StringState, joint: str) -> float:
+    """Return how far a bypass leg, as it is joined now, goes on above one of its joints [m]; else nothing."""
+    system = state.known.system_of.get(joint)
+    tags = bypass_tags(system) if system is not None else ()
+    above = tags[tags.index(joint) + 1 :] if joint in tags else ()
+    return sum(state.known.length_m[tag] for tag in above if state.bodies.same(tag, joint))
 
 
 def pump_leg_above_mark_m(state: StringState, system: System, top: str) -> float:
@@ -63,6 +68,13 @@ def pump_leg_above_mark_m(state: StringState, system: System, top: str) -> float
     tags = [part.tag for part in system.parts]
     upto = sum(state.known.length_m[tag] for tag in tags[: tags.index(top) + 1])
     return upto - _below_datum_m(state, system)
+
+
+def above_part_m(state: StringState, system: System, part: str) -> float:
+    """Return how far the top of a pump leg, as it is joined now, stands above one of its parts' tops [m]."""
+    tags = [other.tag for other in system.parts]
+    above = tags[tags.index(part) + 1 :]
+    return sum(state.known.length_m[tag] for tag in above if state.bodies.same(tag, part))
 
 
 def _below_datum_m(state: StringState, system: System) -> float:

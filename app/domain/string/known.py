@@ -9,6 +9,7 @@ from app.domain.checks.places import every_tubing
 from app.domain.checks.tally import bypass_name, pump_leg_name
 from app.domain.crew import ALONG, TestMoment
 from app.domain.gear import GearKind, LiftingGear, grips
+from app.domain.legs import lifted_together
 from app.domain.operations import Operation
 from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing, YBlock
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
@@ -60,6 +61,13 @@ class Known:
     def above(self, tag: str) -> str:
         """Return the pump-leg part that stands on a part, or nothing."""
         return self.part_above.get(tag, "")
+
+    def clamped_below(self, tag: str) -> str:
+        """Return the next part down the pump leg that rested on the table by its clamp, or nothing."""
+        system = self.system_of.get(tag)
+        tops = [lift[-1].tag for lift in lifted_together(system)] if system is not None else []
+        below = tops[: tops.index(tag)] if tag in tops else []
+        return next((part for part in reversed(below) if part in self.by_clamp), "")
 
     def has(self, kind: GearKind) -> bool:
         """Return whether the plan names any gear of a kind."""

@@ -1,5 +1,6 @@
 """What two moments of the string are compared by: everything that hangs, holds, joins and dresses it."""
 
+from collections.abc import Iterator
 from dataclasses import asdict
 
 from app.domain.string.state import StringState
@@ -22,5 +23,13 @@ def whats_there(state: StringState) -> dict[str, object]:
         "couplings": set(state.dressing.couplings),
         "cables": (set(state.cables.connected), set(state.cables.spliced), set(state.cables.through)),
         "lines": (set(state.lines.at_gauge), set(state.lines.at_block)),
+        "stands so high": {tag: round(heights.top_m[bodies.of(tag)], 3) for tag in _open_legs(state)},
         "at hands": sorted(name for body, name in heights.at_hands.items() if body in state.hung and name),
     }
+
+
+def _open_legs(state: StringState) -> Iterator[str]:
+    """Yield what names each leg of the systems that no Y-block is on yet, where its height is known."""
+    for system in state.plan.systems:
+        tags = () if state.is_hung(system.y_block.tag) else (system.parts[0].tag, system.datum.joint)
+        yield from (tag for tag in tags if state.is_hung(tag) and state.bodies.of(tag) in state.heights.top_m)

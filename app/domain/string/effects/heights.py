@@ -2,15 +2,22 @@
 
 from app.domain.sheet import Step
 from app.domain.string.effects.effect import Effect
-from app.domain.string.heights import above_mark_m, lift_top_m, pump_leg_above_mark_m
+from app.domain.string.heights import (
+    above_joint_m,
+    above_mark_m,
+    above_part_m,
+    lift_top_m,
+    pump_leg_above_mark_m,
+)
 from app.domain.string.known import mark_on
 from app.domain.string.state import StringState
 
 
 def _lowered(state: StringState, step: Step) -> None:
-    body = state.bodies.of(step.parts[-1])
-    state.heights.top_m[body] = state.plan.rig.working_height.si
-    state.heights.at_hands[body] = step.parts[-1]
+    brought = step.parts[-1]
+    body = state.bodies.of(brought)
+    state.heights.top_m[body] = state.plan.rig.working_height.si + above_joint_m(state, brought)
+    state.heights.at_hands[body] = brought
 
 
 def _at_mark(state: StringState, step: Step) -> None:
@@ -36,17 +43,22 @@ def _gauge_at_hands(state: StringState, step: Step) -> None:
     state.heights.at_hands[state.bodies.of(step.parts[0])] = step.parts[0]
 
 
-def _on_table(state: StringState, step: Step) -> None:
-    system = state.known.system_of.get(step.parts[0])
-    state.heights.top_m[state.bodies.of(step.parts[0])] = 0.0
-    state.heights.at_hands.pop(state.bodies.of(step.parts[0]), None)
+def rest_on_table(state: StringState, part: str) -> None:
+    """Let a pump leg rest on the table by a part's clamp, the bypass leg beside it as high as lengths say."""
+    system, heights = state.known.system_of.get(part), state.heights
     if system is None:
         return
-    # Both legs come down together: the bypass leg stands as much higher as the lengths say.
-    beside = state.bodies.of(system.datum.joint)
-    stick_up_m = above_mark_m(state, system) - pump_leg_above_mark_m(state, system, step.parts[0])
-    state.heights.top_m[beside] = stick_up_m
-    state.heights.at_hands.pop(beside, None)
+    leg, beside = state.bodies.of(part), state.bodies.of(system.datum.joint)
+    heights.top_m[leg] = above_part_m(state, system, part)
+    heights.at_hands.pop(leg, None)
+    # Under a Y-block the bypass leg stays where the safety clamp holds it.
+    if not state.bodies.same(part, system.y_block.tag):
+        heights.top_m[beside] = above_mark_m(state, system) - pump_leg_above_mark_m(state, system, part)
+        heights.at_hands.pop(beside, None)
+
+
+def _on_table(state: StringState, step: Step) -> None:
+    rest_on_table(state, step.parts[0])
 
 
 def _at_leg(state: StringState, step: Step) -> None:

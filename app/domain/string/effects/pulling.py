@@ -1,8 +1,9 @@
 """Effects of pulling: each gives back what a move of running made true."""
 
-from app.domain.sheet import Step
+from app.domain.sheet import Joined, Step
 from app.domain.string.effects.effect import Effect
-from app.domain.string.heights import above_mark_m, pump_leg_above_mark_m
+from app.domain.string.effects.heights import rest_on_table
+from app.domain.string.heights import above_mark_m, above_part_m, pump_leg_above_mark_m
 from app.domain.string.known import slots_of
 from app.domain.string.state import StringState
 
@@ -30,9 +31,28 @@ def _broken_out(state: StringState, step: Step) -> None:
     state.part(joined.lower, joined.upper)
     low, up = state.bodies.of(joined.lower), state.bodies.of(joined.upper)
     heights.at_hands[low] = at_hands
-    if top_m is not None:
-        taken_m = sum(state.known.length_m.get(tag, 0.0) for tag in state.bodies.members(up))
-        heights.top_m[low] = top_m - taken_m
+    if top_m is None:
+        return
+    if _has_slots(state, joined.upper):
+        heights.top_m[up] = top_m
+    heights.top_m[low] = _top_without_m(state, joined, top_m)
+
+
+def _top_without_m(state: StringState, joined: Joined, top_m: float) -> float:
+    """Return how high the lower side stands once the upper one is off [m]."""
+    system = state.known.system_of.get(joined.lower)
+    clamped = [part for part in state.on_table if state.bodies.same(part, joined.lower)]
+    if clamped and system is not None:
+        return above_part_m(state, system, clamped[0])
+    if _has_slots(state, joined.upper):
+        # The bypass leg was at working height when the Y-block met it.
+        return state.plan.rig.working_height.si
+    upper = state.bodies.members(state.bodies.of(joined.upper))
+    return top_m - sum(state.known.length_m.get(tag, 0.0) for tag in upper)
+
+
+def _has_slots(state: StringState, tag: str) -> bool:
+    return slots_of(tag) in state.known.stations.get(tag, ())
 
 
 def _parted(state: StringState, step: Step) -> None:
@@ -84,7 +104,7 @@ def _tests_void(state: StringState, _step: Step) -> None:
 
 def _at_leg_still(state: StringState, step: Step) -> None:
     upper = step.parts[0]
-    if slots_of(upper) in state.known.stations.get(upper, ()):
+    if _has_slots(state, upper):
         # A Y-block that was let down to the bypass leg stands there still.
         state.heights.at_hands[state.bodies.of(upper)] = upper
 
@@ -123,13 +143,19 @@ def _off_support(state: StringState, step: Step) -> None:
 
 
 def _off_table(state: StringState, step: Step) -> None:
-    state.on_table.discard(step.parts[0])
+    part = step.parts[0]
+    state.on_table.discard(part)
+    below = state.known.clamped_below(part)
+    if below:
+        # Up by its own length, until the clamp of the part below it can be fitted at the table.
+        rest_on_table(state, below)
 
 
 def _clamp_below(state: StringState, step: Step) -> None:
     part = step.parts[0]
     state.temporary.lifting_clamps[part] = step.gear[0].item if step.gear else ""
     state.on_table.add(part)
+    rest_on_table(state, part)
 
 
 def _clamp_stripped(state: StringState, step: Step) -> None:
@@ -153,6 +179,8 @@ def _at_base(state: StringState, step: Step) -> None:
     beside, leg = state.bodies.of(system.datum.joint), state.bodies.of(step.parts[0])
     state.heights.at_hands[beside] = step.parts[-1]
     state.heights.top_m[beside] = state.plan.rig.working_height.si + above_mark_m(state, system)
+    base_m = state.plan.rig.working_height.si
+    state.heights.top_m[leg] = base_m + pump_leg_above_mark_m(state, system, step.parts[0])
     state.heights.at_hands.pop(leg, None)
     if step.parts[0] in state.standing:
         # On the support clamp the gauge is within reach.
