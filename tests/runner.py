@@ -94,8 +94,8 @@ async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
 
 
 def good_readings(run: Run, step: Step) -> tuple[Entered, ...]:
-    """Return readings that a step passes with: targets, or what lies just inside the limits."""
-    return tuple(_good(run, wanted) for wanted in step.readings)
+    """Return the readings that a step must have: targets, or what lies just inside the limits."""
+    return tuple(_good(run, wanted) for wanted in step.readings if not wanted.is_optional)
 
 
 def _good(run: Run, wanted: ReadingWanted) -> Entered:

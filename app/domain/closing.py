@@ -1,9 +1,9 @@
 """Close-out: what is still missing, the final signatures, the end of the run."""
 
-from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime
 
+from app.domain.at_step.counts import gear_at
 from app.domain.commands import CloseRun, SignRun
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR
 from app.domain.events import Event, RunClosed, RunSigned, Who
@@ -22,12 +22,8 @@ def closing_roles(run: Run) -> tuple[str, ...]:
 
 def gear_counts(run: Run) -> dict[str, tuple[int, int]]:
     """Return how often each piece of temporary gear went on and came off in the steps done."""
-    on: Counter[str] = Counter()
-    off: Counter[str] = Counter()
-    for number in run.done:
-        for move in run.sheet.steps[number - 1].gear:
-            (on if move.count > 0 else off)[move.item] += abs(move.count)
-    return {item: (on[item], off[item]) for item in sorted(on | off)}
+    done = (run.sheet.steps[number - 1] for number in run.done)
+    return {count.item: (count.on, count.off) for count in gear_at(run.plan, done)}
 
 
 def unsettled_serials(run: Run) -> tuple[str, ...]:

@@ -33,7 +33,8 @@ class LiftingGear:
     """One kind of gear on site, its rating and how many there are.
 
     `size` is the outer diameter that it grips; gear that grips by size has one. `connection` is
-    the type of its bolts where they are torqued, as on a safety clamp.
+    the type of its bolts where they are torqued, as on a safety clamp. Slings have `legs`, the `angle`
+    from the horizontal that they are used at, and the `rated_angle` that their WLL is for.
     """
 
     tag: str
@@ -44,6 +45,9 @@ class LiftingGear:
     serial: str = ""
     count: int = 1
     connection: str = ""
+    legs: int | None = None
+    angle: Angle | None = None
+    rated_angle: Angle | None = None
 
 
 def grips(gear: LiftingGear, size: Length) -> bool:
@@ -111,6 +115,14 @@ class Clamp:
         if self.below_top is None:
             return f"at the {self.end} of {self.at}"
         return f"{as_typed(self.below_top, 'm')} below the top of {self.at}"
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """So many pieces of a thing without serials that came to the site, such as cable protectors."""
+
+    item: str
+    count: int
 
 
 @dataclass(frozen=True, slots=True)

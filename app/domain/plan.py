@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from app.domain.closing_legs import Closing, Rack
 from app.domain.connections import ConnectionType, Tool
 from app.domain.crew import ElectricalTest, HoldPoint, Limits, LineTest, Person
-from app.domain.gear import Clamp, ClampType, LiftingGear, LoadOutItem
+from app.domain.gear import Clamp, ClampType, Issued, LiftingGear, LoadOutItem
 from app.domain.parts import Joint, Part, PartKind, Tubing, YBlock
 from app.domain.quantities import Length, LinearMass
-from app.domain.well import Rig, Well
+from app.domain.rates import Rates
+from app.domain.well import Rig, WeightIndicator, Well
 
 PLAN_FORMAT = "twinleg-plan-1"
 PRODUCTION = "production tubing"
@@ -168,6 +169,9 @@ class Plan:
     spares: tuple[Part, ...] = ()
     extra_roles: tuple[str, ...] = ()
     rack: tuple[Rack, ...] = ()
+    issued: tuple[Issued, ...] = ()
+    weight_indicator: WeightIndicator | None = None
+    rates: Rates | None = None
 
     def connection(self, name: str) -> ConnectionType:
         """Return the connection type of that name.

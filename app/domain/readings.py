@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.at_step.weight_reading import far_off
 from app.domain.checks.verdict import standing
 from app.domain.commands import Entered
 from app.domain.comparisons import compare
@@ -44,7 +45,11 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> t
         if sum(item.name == name for item in entered) > 1:
             raise ReadingError(name, f"The {name} was given more than once. Give the one that counts.")
     scene = scene_of(run, step, day)
-    taken = tuple(take(run, scene, wanted, by_name.get(wanted.name)) for wanted in step.readings)
+    taken = tuple(
+        take(run, scene, wanted, by_name.get(wanted.name))
+        for wanted in step.readings
+        if not (wanted.is_optional and _is_blank(by_name.get(wanted.name)))
+    )
     return compare(run.plan, step, taken)
 
 
@@ -59,7 +64,7 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
 
     Raises: ReadingError where it is missing or cannot be taken as it stands.
     """
-    if entered is None or not entered.value.strip():
+    if entered is None or _is_blank(entered):
         raise ReadingError(wanted.name, f"The {wanted.name} is missing: enter it to close the step.")
     if wanted.kind is ReadingKind.SERIAL:
         serial = entered.value.strip()
@@ -67,7 +72,7 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
         return Taken(wanted.name, serial, "", "", "", ReadingVerdict.NO_LIMIT)
     value = _number(wanted, entered)
     tool = tool_named(run.plan, wanted, entered) if wanted.tool is not None else None
-    _second_look(wanted, entered, _doubts(scene, wanted, value, tool))
+    _second_look(wanted, entered, _doubts(run, scene, wanted, value, tool))
     if tool is not None:
         refuse_beyond_range(tool, wanted, value)
     return Taken(
@@ -83,6 +88,10 @@ def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:
 def is_outside(readings: tuple[Taken, ...]) -> bool:
     """Return whether any reading is outside its limits."""
     return any(taken.verdict in OUTSIDE for taken in readings)
+
+
+def _is_blank(entered: Entered | None) -> bool:
+    return entered is None or not entered.value.strip()
 
 
 def _number(wanted: ReadingWanted, entered: Entered) -> Quantity:
@@ -110,10 +119,16 @@ def _second_look(wanted: ReadingWanted, entered: Entered, doubts: Iterable[Doubt
         )
 
 
-def _doubts(scene: Scene, wanted: ReadingWanted, value: Quantity, tool: Tool | None) -> Iterator[Doubt]:
+def _doubts(
+    run: Run, scene: Scene, wanted: ReadingWanted, value: Quantity, tool: Tool | None
+) -> Iterator[Doubt]:
     slip = question(value, wanted.target or wanted.low)
     # Insulation far over its lowest limit is the wish, not a slip.
     if slip and wanted.kind is not ReadingKind.INSULATION:
         yield Doubt("looks-like-a-slip", slip)
+    if wanted.kind is ReadingKind.HOOK_LOAD:
+        weight = far_off(run, wanted, value)
+        if weight:
+            yield Doubt("weight-far-off", weight)
     if tool is not None:
         yield from tool_doubts(tool, value, scene.day)

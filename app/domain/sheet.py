@@ -9,7 +9,7 @@ from app.domain.connections import ToolKind
 from app.domain.crew import HoldPoint, StageKind
 from app.domain.events import Who
 from app.domain.operations import Operation
-from app.domain.quantities import Duration, Length, Pressure, Quantity, Resistance, Temperature, Torque
+from app.domain.quantities import Duration, Length, Mass, Pressure, Quantity, Resistance, Temperature, Torque
 
 
 class Lane(StrEnum):
@@ -30,6 +30,7 @@ class ReadingKind(StrEnum):
     PRESSURE = "pressure"
     HOLD_TIME = "hold time"
     TEMPERATURE = "temperature"
+    HOOK_LOAD = "hook load"
 
 
 # What an insulation reading is called where it is looked for by name.
@@ -42,7 +43,10 @@ QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
     ReadingKind.PRESSURE: Pressure,
     ReadingKind.HOLD_TIME: Duration,
     ReadingKind.TEMPERATURE: Temperature,
+    ReadingKind.HOOK_LOAD: Mass,
 }
+# Common practice where it is to hand; a step is not held up for it.
+OPTIONAL = frozenset({ReadingKind.HOOK_LOAD})
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,11 @@ class ReadingWanted:
     low: Quantity | None = None
     high: Quantity | None = None
     tool: ToolKind | None = None
+
+    @property
+    def is_optional(self) -> bool:
+        """Return whether the step may be closed without it."""
+        return self.kind in OPTIONAL
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from app.domain.quantities import Angle, Density, Length, LinearMass, Mass, Temperature
+from app.domain.quantities import Angle, Density, Length, LinearMass, Mass, Ratio, Temperature
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,3 +54,14 @@ class Rig:
     working_height: Length
     reach: Length
     travelling_weight: Mass
+
+
+@dataclass(frozen=True, slots=True)
+class WeightIndicator:
+    """How often the weight indicator is read while tubing is run, and how far off it may be.
+
+    `every` counts joints; nothing reads it never. `allowed_off` is a share of what should hang.
+    """
+
+    every: int
+    allowed_off: Ratio | None = None

@@ -16,7 +16,9 @@ from app.domain.checks import (
     load_out,
     loads,
     pressure,
+    rates,
     references,
+    slings,
     stations,
     structure,
     tally,
@@ -53,6 +55,7 @@ WRITTEN: tuple[Check, ...] = (
     references.check_load_out_items,
     structure.check_joining,
     load_out.check_clamp_counts,
+    load_out.check_issued,
     hold_points.check_always_held,
     hold_points.check_talks,
     hold_points.check_roles,
@@ -76,6 +79,8 @@ WRITTEN: tuple[Check, ...] = (
     hole.check_rig,
     dogleg.check_survey_reaches,
     gear.check_gear_list,
+    slings.check_slings,
+    rates.check_rates,
     loads.check_cables_weighed,
 )
 FIGURES: tuple[Check, ...] = (
@@ -117,6 +122,8 @@ SUBJECTS = (
     dogleg,
     clamp_heights,
     gear,
+    slings,
+    rates,
 )
 RULES: dict[str, str] = {
     WITHHELD: "Depths, closure, fit and loads wait until the plan's shape is whole.",

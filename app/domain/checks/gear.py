@@ -7,6 +7,7 @@ from app.domain.checks.gear_needs import Need, gear_needs
 from app.domain.checks.loads import pump_leg_weight
 from app.domain.checks.places import numbered, place, system_place
 from app.domain.checks.shown import given, like
+from app.domain.checks.slings import capacity
 from app.domain.gear import SIZED, LiftingGear
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution, stop
@@ -31,7 +32,7 @@ def check_gear(plan: Plan, today: date) -> Iterator[Problem]:
         fitting = [gear for gear in plan.lifting_gear if need.is_served_by(gear)]
         in_date = [gear for gear in fitting if gear.due >= today]
         if in_date:
-            yield from _strength(need, max(in_date, key=lambda gear: gear.wll))
+            yield from _strength(need, max(in_date, key=capacity))
             yield from _number(need, in_date)
         else:
             yield stop("gear-missing", need.where, _missing(need, fitting))
@@ -76,11 +77,13 @@ def check_support_clamps(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _strength(need: Need, strongest: LiftingGear) -> Iterator[Problem]:
-    load, wll = like(need.load, strongest.wll), given(strongest.wll)
-    if strongest.wll < need.load:
+    carries = capacity(strongest)
+    load = like(need.load, strongest.wll)
+    wll = given(strongest.wll) if carries == strongest.wll else f"{like(carries, strongest.wll)} at its angle"
+    if carries < need.load:
         text = f"{strongest.tag} holds {wll}, but {need.purpose} may put {load} on it; bring a stronger one."
         yield stop("gear-overloaded", need.where, text)
-    elif strongest.wll * NEAR_RATIO < need.load:
+    elif carries * NEAR_RATIO < need.load:
         text = (
             f"{strongest.tag} holds {wll}, and {need.purpose} may put {load} on it, over 80 %; plan that "
             "lift as critical."

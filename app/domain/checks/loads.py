@@ -160,19 +160,6 @@ def string_weight(plan: Plan) -> Mass:
     )
 
 
-def hook_load_at_depth(plan: Plan) -> Mass:
-    """Return what the weight indicator should show before landing, blocks included and no drag [kg].
-
-    What hangs above the fluid level, production tubing and cables, is counted in air.
-    """
-    joints = plan.production.tubing.joints
-    dry: Length = min(plan.well.fluid_level, total(Length, (joint.length for joint in joints)))
-    cables = (run_weight(system.motor_lead.main_cable.weight, dry) for system in plan.systems)
-    dry_weight = total(Mass, (run_weight(plan.production.tubing.weight, dry), *cables))
-    wet_weight = string_weight(plan) - dry_weight
-    return dry_weight + buoyed(wet_weight, plan.well.fluid_density) + plan.rig.travelling_weight
-
-
 def check_cables_weighed(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each cable that the loads leave out for want of a weight."""
     for position, system in enumerate(plan.systems):

@@ -10,6 +10,8 @@ from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
 LENGTH_TOLERANCE = Length(0.30)
+# The weight indicator is read once every so many joints where the plan does not say. Common practice.
+WEIGHT_EVERY = 10
 PHASES = ("A-B", "B-C", "C-A")
 
 
@@ -49,6 +51,15 @@ def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
             tool=ToolKind.TAPE,
         ),
     )
+
+
+def hook_load(plan: Plan, joint: str, joints_in: int) -> tuple[ReadingWanted, ...]:
+    """Return the reading of the weight indicator, where it is due with so many joints of a run in."""
+    every = plan.weight_indicator.every if plan.weight_indicator is not None else WEIGHT_EVERY
+    if every == 0 or joints_in % every != 0:
+        return ()
+    unit = typed_unit(plan.rig.travelling_weight)
+    return (ReadingWanted(name="hook load", kind=ReadingKind.HOOK_LOAD, item=joint, unit=unit),)
 
 
 def electrical(test: ElectricalTest, cable: str) -> tuple[ReadingWanted, ...]:

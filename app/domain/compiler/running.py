@@ -25,7 +25,7 @@ def run_to_depth(writer: SheetWriter, hung: Hung) -> Hung:
         lifted = Lifted(
             tags, production.tubing, connection, f"production.tubing.joints[{position}]", joint.tag
         )
-        tubing.run_joint(writer, hung, lifted, carry_line=False)
+        tubing.run_joint(writer, hung, lifted, joints_in=position + 1, carry_line=False)
         hung = lifted.hung
         splices(writer, PRODUCTION, position + 1)
         test_along(writer, TestMoment.ALONG_PRODUCTION, position + 1)

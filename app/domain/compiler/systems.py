@@ -63,7 +63,7 @@ def _intermediate(writer: SheetWriter, leg: BypassLeg, run: Tubing, hung: Hung) 
     for position, joint in enumerate(run.joints):
         place = f"{leg.place}.tubing_below.joints[{position}]"
         lifted = Lifted((joint.tag,), run, run.connection, place, joint.tag)
-        tubing.run_joint(writer, hung, lifted, carry_line=True)
+        tubing.run_joint(writer, hung, lifted, joints_in=position + 1, carry_line=True)
         hung = lifted.hung
         splices(writer, name, position + 1)
         test_along(writer, TestMoment.ALONG_INTERMEDIATE, position + 1)

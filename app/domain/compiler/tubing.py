@@ -152,7 +152,7 @@ def remove_nubbin(writer: SheetWriter, hung: Hung) -> None:
     )
 
 
-def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, carry_line: bool) -> None:
+def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, joints_in: int, carry_line: bool) -> None:
     """Write a joint of tubing above a system: protector over the coupling, cables, line carried."""
     add_joint(writer, below, joint)
     unhang(writer, below)
@@ -161,7 +161,13 @@ def run_joint(writer: SheetWriter, below: Hung, joint: Lifted, *, carry_line: bo
         writer.write(Operation.CARRY_LINE, joint.body, source=joint.source, joint=joint.name)
     if joint.tubing.mid_joint_clamp:
         _clamp_middle(writer, joint)
-    writer.write(Operation.LOWER_STRING, *joint.tags, source=joint.source, joint=joint.name)
+    writer.write(
+        Operation.LOWER_STRING,
+        *joint.tags,
+        readings=asked.hook_load(writer.plan, joint.body, joints_in),
+        source=joint.source,
+        joint=joint.name,
+    )
     hang(writer, joint.hung)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from app.domain.checks.slings import capacity
 from app.domain.plan import Plan
 from app.domain.quantities import Mass, Ratio
 from app.domain.string.simulator import Moment
@@ -99,7 +100,7 @@ def ratings_of(plan: Plan, support: Support) -> Iterator[Rating]:
     if support.kind is SupportKind.SUPPORT_CLAMP:
         known = {kind.name: kind.wll for kind in plan.clamp_types if kind.wll is not None}
     else:
-        known = {item.tag: item.wll for item in plan.lifting_gear}
+        known = {item.tag: capacity(item) for item in plan.lifting_gear}
     for gear in support.gear:
         if gear in known:
             yield Rating(gear, known[gear])

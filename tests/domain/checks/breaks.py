@@ -7,7 +7,8 @@ from dataclasses import replace
 from app.domain.closing_legs import Rack
 from app.domain.connections import ToolKind
 from app.domain.crew import Person, StageKind, TestMoment
-from app.domain.gear import Clamp, GearKind, LoadOutItem
+from app.domain.gear import Clamp, GearKind, Issued, LoadOutItem
+from app.domain.operations import Operation
 from app.domain.parts import LegEnd, PartKind
 from app.domain.plan import NOT_WEIGHED, Mark, Plan, SupportClamp
 from app.domain.quantities import (
@@ -22,6 +23,7 @@ from app.domain.quantities import (
     read_quantity,
     torque,
 )
+from app.domain.rates import Rate, Rates
 from app.domain.well import SurveyPoint
 from tests.domain.checks.breaks_figures import READ
 from tests.domain.checks.changes import (
@@ -71,6 +73,10 @@ def _bent_survey(deg_per_100_ft: float) -> tuple[SurveyPoint, ...]:
     return (first, *(replace(station, inclination=turn) for station in others))
 
 
+def _rate(time: str) -> Rate:
+    return Rate(Operation.TORQUE, read_quantity(time, Duration))
+
+
 REFERENCES: dict[str, Break] = {
     "unknown-connection": lambda plan: change_part(plan, 0, PartKind.SEAL, connection="no such flange"),
     "unknown-clamp-type": lambda plan: change_system(plan, 1, support_clamp=SupportClamp("no such clamp")),
@@ -94,6 +100,8 @@ REFERENCES: dict[str, Break] = {
     "serial-used-twice": lambda plan: change_part(plan, 1, PartKind.MOTOR, serial="SN-S1-MOTOR-1"),
     "tag-missing": lambda plan: change_y_block(plan, 0, tag=" "),
     "too-few-clamps": lambda plan: replace(plan, load_out=plan.load_out[3:]),
+    "too-few-issued": lambda plan: replace(plan, issued=(Issued("protector", 16),)),
+    "issued-unknown": lambda plan: replace(plan, issued=(Issued("anvil", 1),)),
 }
 
 STRUCTURE: dict[str, Break] = {
@@ -216,6 +224,7 @@ FIGURES: dict[str, Break] = {
         change_clamp_type(plan, "bypass clamp", height=length(40, "ft")), 0, coupling_od=length(3.1, "in")
     ),
     "gear-missing": lambda plan: without_gear(plan, GearKind.WORK_TABLE),
+    "sling-angle-flat": lambda plan: change_gear(plan, GearKind.SLINGS, angle=read_quantity("25 deg", Angle)),
     "gear-overloaded": lambda plan: change_gear(plan, GearKind.LIFTING_CLAMP, wll=mass(4000, "lb")),
     "gear-near-limit": lambda plan: change_gear(plan, GearKind.LIFTING_CLAMP, wll=mass(4600, "lb")),
     "gear-too-few": lambda plan: change_gear(plan, GearKind.LIFTING_CLAMP, count=1),
@@ -225,6 +234,11 @@ FIGURES: dict[str, Break] = {
     "support-clamp-not-rated": lambda plan: change_clamp_type(plan, "support clamp", wll=None),
 }
 
+TIMES: dict[str, Break] = {
+    "rate-twice": lambda plan: replace(plan, rates=Rates(operations=(_rate("60 s"), _rate("2 min")))),
+    "rate-nothing": lambda plan: replace(plan, rates=Rates(operations=(_rate("0 s"),))),
+}
+
 BREAKS: dict[str, Break] = (
-    REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES | READ
+    REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES | TIMES | READ
 )

@@ -1,4 +1,4 @@
-"""Weights of legs and string, added up by hand, and hook loads."""
+"""Weights of legs and string, added up by hand."""
 
 import pytest
 
@@ -7,14 +7,12 @@ from app.domain.checks.loads import (
     bypass_load,
     clamps_weight,
     hanging_below,
-    hook_load_at_depth,
     leg_weights,
     pump_leg_weight,
     string_weight,
     system_weight,
 )
-from app.domain.quantities import Density, Length, Mass, in_unit, read_quantity
-from tests.domain.checks.changes import change_well
+from app.domain.quantities import Mass, in_unit
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 
 SINGLE = build_plan(PlanChoice((SystemChoice(),), production_joints=2))
@@ -82,21 +80,3 @@ def test_the_string_weighs_systems_tubing_cables_crossover_and_hanger() -> None:
     expected = _pounds(system_weight(SINGLE, SYSTEM)) + 2 * 31 * 9.3 + 9000 * 1.1 + 15 + 400
 
     assert _pounds(string_weight(SINGLE)) == pytest.approx(expected)
-
-
-def test_in_a_fluid_of_no_weight_the_hook_carries_string_and_blocks() -> None:
-    plan = change_well(SINGLE, fluid_density=Density(0.0))
-
-    expected = string_weight(plan) + plan.rig.travelling_weight
-
-    assert hook_load_at_depth(plan).si == pytest.approx(expected.si)
-
-
-def test_pipe_and_cable_over_the_fluid_are_not_buoyed() -> None:
-    full = change_well(SINGLE, fluid_level=Length(0.0))
-
-    lighter_lb = _pounds(hook_load_at_depth(SINGLE)) - _pounds(hook_load_at_depth(full))
-
-    # Twenty feet of tubing and cable keep what 8.6 lb/gal would have taken off.
-    lost = read_quantity("8.6 lb/gal", Density).si / 7850.0
-    assert lighter_lb == pytest.approx(20 * (9.3 + 1.1) * lost)

@@ -1,0 +1,154 @@
+"""Counts at a step: temporary gear on and off, and what was issued against where it went."""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from app.domain.checks.load_out import bulk_wanted, clamps_wanted
+from app.domain.checks.places import tubing_runs
+from app.domain.events import Settlement
+from app.domain.operations import Operation
+from app.domain.parts import Tubing
+from app.domain.plan import Plan
+from app.domain.run import Run
+from app.domain.sheet import Sheet, Step
+from app.domain.string.known import bypass_tags
+
+
+@dataclass(frozen=True, slots=True)
+class GearCount:
+    """A kind of temporary gear: how often it went on and came off, how many came to the site.
+
+    `on_site` is nothing for what comes with the pipe, such as pin protectors.
+    """
+
+    item: str
+    on: int
+    off: int
+    on_site: int | None = None
+
+    @property
+    def is_on(self) -> int:
+        """Return how many are on the string or over the hole now."""
+        return self.on - self.off
+
+    @property
+    def left(self) -> int | None:
+        """Return how many are free on deck, below zero where more are on than came."""
+        return None if self.on_site is None else self.on_site - self.is_on
+
+    @property
+    def is_true(self) -> bool:
+        """Return whether no more came off than went on, and no more are on than came."""
+        return self.is_on >= 0 and (self.left is None or self.left >= 0)
+
+
+@dataclass(frozen=True, slots=True)
+class ItemCount:
+    """A type of clamp or protector: issued = fitted + returned + rejected + still on deck.
+
+    `issued` is nothing where the plan does not say how many came.
+    """
+
+    item: str
+    wanted: int
+    issued: int | None
+    fitted: int
+    returned: int = 0
+    rejected: int = 0
+
+    @property
+    def on_deck(self) -> int | None:
+        """Return how many are on deck still, below zero where more were used than issued."""
+        if self.issued is None:
+            return None
+        return self.issued - self.fitted - self.returned - self.rejected
+
+    @property
+    def to_fit(self) -> int:
+        """Return how many are to be fitted still."""
+        return max(self.wanted - self.fitted, 0)
+
+    @property
+    def is_enough(self) -> bool:
+        """Return whether what is on deck serves for what is to be fitted still."""
+        return self.on_deck is None or self.on_deck >= self.to_fit
+
+
+def gear_at(plan: Plan, steps: Iterable[Step]) -> tuple[GearCount, ...]:
+    """Return the count of each piece of temporary gear after steps."""
+    on: Counter[str] = Counter()
+    off: Counter[str] = Counter()
+    for step in steps:
+        for move in step.gear:
+            (on if move.count > 0 else off)[move.item] += abs(move.count)
+    came = {item.tag: item.count for item in plan.lifting_gear}
+    return tuple(GearCount(item, on[item], off[item], came.get(item)) for item in sorted(on | off))
+
+
+def items_of(run: Run) -> tuple[ItemCount, ...]:
+    """Return the count of each type of clamp and protector as a run stands."""
+    fitted = Counter(run.load_out[serial] for serial in run.used_serials if serial in run.load_out)
+    fitted += bulk_fitted(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
+    issued = Counter(run.load_out.values())
+    return tuple(_counted(run.plan, issued, fitted, run))
+
+
+def items_after(plan: Plan, sheet: Sheet, number: int) -> tuple[ItemCount, ...]:
+    """Return the count of each type once every step of a sheet up to a number is done as planned."""
+    done = sheet.steps[:number]
+    fitted = Counter(step.dressed.clamp_type for step in done if step.dressed is not None)
+    fitted += bulk_fitted(plan, done)
+    issued = Counter(item.item for item in plan.load_out)
+    return tuple(_counted(plan, issued, fitted))
+
+
+def bulk_fitted(plan: Plan, done: Iterable[Step]) -> Counter[str]:
+    """Return how many protectors and mid-joint clamps of each type steps have fitted."""
+    run_of = dict(_runs_by_tag(plan))
+    fitted: Counter[str] = Counter()
+    for step in done:
+        run = run_of.get(step.parts[0]) if step.parts else None
+        if run is not None and step.operation is Operation.FIT_PROTECTOR:
+            fitted[run.protector] += 1
+        elif run is not None and step.operation is Operation.FIT_MID_JOINT_CLAMP:
+            fitted[run.mid_joint_clamp] += 1
+    return fitted
+
+
+def _counted(
+    plan: Plan, issued: Mapping[str, int], fitted: Counter[str], run: Run | None = None
+) -> Iterator[ItemCount]:
+    bulk = {item.item: item.count for item in plan.issued}
+    stations, loose = clamps_wanted(plan), bulk_wanted(plan)
+    wanted = stations + loose
+    for item in sorted(wanted):
+        came = issued.get(item, 0)
+        known = came + bulk.get(item, 0) if came or item in bulk or item in stations else None
+        yield ItemCount(
+            item,
+            wanted[item],
+            known,
+            fitted[item],
+            _settled(run, item, Settlement.RETURNED),
+            _settled(run, item, Settlement.REJECTED),
+        )
+
+
+def _settled(run: Run | None, item: str, where: Settlement) -> int:
+    if run is None:
+        return 0
+    return sum(run.load_out.get(serial) == item for serial, went in run.settled.items() if went == where)
+
+
+def _runs_by_tag(plan: Plan) -> Iterator[tuple[str, Tubing]]:
+    """Yield what a protector is fitted under, with the run of tubing that it belongs to."""
+    for _, _, run in tubing_runs(plan):
+        yield from ((joint.tag, run) for joint in run.joints)
+    for system in plan.systems:
+        if system.tubing_below is not None:
+            yield bypass_tags(system)[0], system.tubing_below
+    production = plan.production
+    for part in (production.crossover, production.hanger):
+        if part is not None:
+            yield part.tag, production.tubing

@@ -1,0 +1,105 @@
+"""The pace of a run: what its steps really took, by the times of their ticks, against what was planned."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+
+from app.domain.at_step.planned_time import talk_time
+from app.domain.crew import StageKind
+from app.domain.quantities import Duration, Ratio
+from app.domain.run import Run
+from app.domain.sheet import Lane
+
+# Common practice: a stand longer than this, and than five times what was planned, is not work.
+LONGEST_WORK = Duration(30 * 60.0)
+LONGEST_RATIO = 5.0
+# Fewer planned minutes than this tell no pace of their own.
+LEAST_TOLD = Duration(10 * 60.0)
+# Ticks that came in one go or long after tell nothing about the work.
+SLOWEST_RATIO, QUICKEST_RATIO = 5.0, 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A piece of work that ended: its stage, what was planned, what it took, what of that was standing.
+
+    A talk takes as long as it takes, and tells nothing of the pace.
+    """
+
+    stage: str
+    planned: Duration
+    took: Duration
+    stood: Duration
+    is_talk: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How the work goes against the plan: over the whole run, and by kind of stage where enough is done.
+
+    More than one is slower than planned.
+    """
+
+    whole: Ratio
+    by_kind: Mapping[StageKind, Ratio]
+
+    def of(self, kind: StageKind) -> Ratio:
+        """Return the pace of a kind of stage, or that of the whole run [1]."""
+        return self.by_kind.get(kind, self.whole)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ended:
+    at: datetime
+    stage: str
+    planned: Duration
+    is_talk: bool = False
+
+
+def worked(run: Run, planned: Mapping[int, Duration], lane: Lane) -> tuple[Worked, ...]:
+    """Return what each step of a lane and each talk took, from the end of the one before it.
+
+    The first piece has nothing before it, so that nobody can say what it took.
+    """
+    ended = sorted(_ended(run, planned, lane), key=lambda item: item.at)
+    return tuple(_worked(before, item) for before, item in pairwise(ended))
+
+
+def pace_of(run: Run, done: Iterable[Worked]) -> Pace:
+    """Return the pace that work done so far tells."""
+    pieces = tuple(piece for piece in done if not piece.is_talk)
+    whole = _ratio(pieces) or Ratio(1.0)
+    kinds = {stage.id: stage.kind for stage in run.sheet.stages}
+    by_kind: dict[StageKind, Ratio] = {}
+    for kind in sorted(set(kinds.values())):
+        told = _ratio(tuple(piece for piece in pieces if kinds[piece.stage] is kind))
+        if told is not None:
+            by_kind[kind] = told
+    return Pace(whole, by_kind)
+
+
+def _ended(run: Run, planned: Mapping[int, Duration], lane: Lane) -> Iterable[_Ended]:
+    for step in run.sheet.lane(lane):
+        done = run.done.get(step.number)
+        if done is not None:
+            yield _Ended(done.at, step.stage, planned[step.number])
+    for stage in run.sheet.stages if lane is Lane.FLOOR else ():
+        released_at = run.hold(stage.id).released_at
+        if released_at is not None:
+            yield _Ended(released_at, stage.id, talk_time(run.plan, stage), is_talk=True)
+
+
+def _worked(before: _Ended, item: _Ended) -> Worked:
+    took_s = max((item.at - before.at).total_seconds(), 0.0)
+    longest_s = max(LONGEST_WORK.si, LONGEST_RATIO * item.planned.si)
+    stood_s = took_s - item.planned.si if took_s > longest_s else 0.0
+    return Worked(item.stage, item.planned, Duration(took_s), Duration(stood_s), item.is_talk)
+
+
+def _ratio(pieces: tuple[Worked, ...]) -> Ratio | None:
+    planned_s = sum(piece.planned.si for piece in pieces)
+    if planned_s < LEAST_TOLD.si:
+        return None
+    work_s = sum(piece.took.si - piece.stood.si for piece in pieces)
+    return Ratio(min(max(work_s / planned_s, QUICKEST_RATIO), SLOWEST_RATIO))

@@ -1,0 +1,150 @@
+"""The weight indicator beside what should hang: what is near, what is far off, and what is asked then."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from app.domain.at_step.hook_load import HookLoad
+from app.domain.at_step.weight_reading import (
+    LEAST_OFF,
+    allowed_off,
+    compared,
+    expected_at,
+    expected_result,
+    weights_read,
+)
+from app.domain.commands import CorrectReading, Entered, FinishStep
+from app.domain.install_record import ReadingVerdict
+from app.domain.operations import Operation
+from app.domain.quantities import Mass, Ratio, in_unit, mass, read_quantity
+from app.domain.refusals import ReadingError
+from app.domain.run import Run
+from app.domain.sheet import ReadingKind
+from app.domain.well import WeightIndicator
+from tests.domain.job import DRILLER, after, before, do, first, plan, refused, sheet
+
+LOWERED = first(Operation.LOWER_STRING, "P-002")
+UNREAD = first(Operation.LOWER_STRING, "P-001")
+
+
+def read(value: str, unit: str = "lb", *, confirmed: bool = False) -> FinishStep:
+    return FinishStep(LOWERED, (Entered("hook load", value, unit, confirmed=confirmed),))
+
+
+def expected_lb(run: Run) -> float:
+    return in_unit(expected_at(run, run.sheet.steps[LOWERED - 1]).expected, "lb")
+
+
+def hanging(tonnes: float) -> HookLoad:
+    return HookLoad(mass(tonnes, "t"), mass(tonnes, "t"), mass(5, "t"))
+
+
+def test_it_is_asked_for_once_every_so_many_joints() -> None:
+    asked = [
+        step.parts[-1]
+        for step in sheet().steps
+        for wanted in step.readings
+        if wanted.kind is ReadingKind.HOOK_LOAD
+    ]
+
+    assert asked == ["P-002", "P-004", "P-006", "P-008"]
+
+
+def test_a_step_is_closed_without_it() -> None:
+    run = do(before(LOWERED), FinishStep(LOWERED), DRILLER)
+
+    assert run.is_done(LOWERED)
+    assert weights_read(run) == ()
+
+
+def test_a_blank_one_is_none() -> None:
+    run = do(before(LOWERED), read(" "), DRILLER)
+
+    assert run.done[LOWERED].readings == ()
+
+
+def test_a_reading_near_what_should_hang_is_recorded_as_typed() -> None:
+    run = before(LOWERED)
+
+    run = do(run, read(f"{expected_lb(run):.0f}"), DRILLER)
+
+    (found,) = weights_read(run)
+    assert found.step.number == LOWERED
+    assert found.result.verdict is ReadingVerdict.IN_WINDOW
+    assert found.read.typed == f"{expected_lb(run):.0f} lb"
+
+
+@pytest.mark.parametrize(("factor", "meaning"), [(0.8, "stand on something"), (1.2, "be stuck")])
+def test_a_reading_far_off_is_asked_about_and_says_what_it_can_mean(factor: float, meaning: str) -> None:
+    run = before(LOWERED)
+
+    refusal = refused(run, read(f"{expected_lb(run) * factor:.0f}"), DRILLER)
+
+    assert isinstance(refusal, ReadingError)
+    assert refusal.question
+    assert refusal.rule == "weight-far-off"
+    assert meaning in str(refusal)
+
+
+def test_a_reading_far_off_that_was_read_twice_stays_as_a_caution() -> None:
+    run = do(before(LOWERED), read("14000", confirmed=True), DRILLER)
+
+    (found,) = weights_read(run)
+    assert found.result.verdict is ReadingVerdict.BELOW_WINDOW
+    assert "Stop lowering" in found.result.advice
+
+
+def test_a_corrected_reading_is_asked_about_too() -> None:
+    run = before(LOWERED)
+    run = do(run, read(f"{expected_lb(run):.0f}"), DRILLER)
+
+    slip = CorrectReading(LOWERED, Entered("hook load", "1543", "lb"), "misread")
+
+    assert refused(run, slip, DRILLER).rule == "weight-far-off"
+
+
+def test_it_cannot_be_given_where_it_is_not_asked_for() -> None:
+    given_anyway = FinishStep(UNREAD, (Entered("hook load", "12000", "lb"),))
+
+    assert "asks for no reading" in str(refused(before(UNREAD), given_anyway, DRILLER))
+
+
+def test_a_light_string_may_be_off_by_what_an_indicator_can_be_read_to() -> None:
+    assert allowed_off(plan(), hanging(1)) == LEAST_OFF
+
+
+def test_a_heavy_string_may_be_off_by_the_share_of_the_plan_blocks_left_out() -> None:
+    own = replace(plan(), weight_indicator=WeightIndicator(5, read_quantity("4 %", Ratio)))
+    silent = replace(plan(), weight_indicator=None)
+
+    assert in_unit(allowed_off(own, hanging(50)), "t") == pytest.approx(2)
+    assert in_unit(allowed_off(silent, hanging(50)), "t") == pytest.approx(5)
+
+
+def test_who_set_the_share_is_told() -> None:
+    own = compared(plan(), hanging(50), mass(55, "t")).inputs[-1]
+    common = compared(replace(plan(), weight_indicator=None), hanging(50), mass(55, "t")).inputs[-1]
+
+    assert (own.origin, common.origin) == ("plan", "assumed")
+
+
+def test_what_is_expected_says_that_drag_is_left_out() -> None:
+    result = expected_result(plan(), expected_at(after(LOWERED), sheet().steps[LOWERED - 1]))
+
+    assert ("drag", "not modelled", "assumed") in {
+        (item.name, item.text, item.origin) for item in result.inputs
+    }
+    assert result.advice == "The elevators hold it alone."
+    assert "may show less" in expected_result(plan(), replace(hanging(1), shared=True)).advice
+
+
+@given(st.floats(0.0, 200.0), st.floats(0.0, 300.0), st.sampled_from(["t", "lb", "kg", "short ton"]))
+@settings(max_examples=40, deadline=None)
+def test_the_unit_of_a_reading_changes_no_verdict(tonnes: float, read_t: float, unit: str) -> None:
+    si = Mass(read_t * 1000.0)
+
+    typed = mass(in_unit(si, unit), unit)
+
+    assert compared(plan(), hanging(tonnes), typed).verdict is compared(plan(), hanging(tonnes), si).verdict
