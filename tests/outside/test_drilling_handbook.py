@@ -6,8 +6,12 @@ Formula: Lyons, Carter and Lapeyrouse, Formulas and Calculations, 2012, p. 24. T
 
 import pytest
 
+from app.domain.at_step.hook_load import hook_load
 from app.domain.checks.loads import STEEL, buoyancy_ratio, buoyed
-from app.domain.quantities import Density, in_unit, mass, quantity
+from app.domain.operations import Operation
+from app.domain.quantities import Density, in_unit, length, mass, quantity
+from tests.domain.at_step.shifts import after, single
+from tests.domain.checks.changes import change_well
 
 STEEL_RATIO = 3e-4  # 65.5 against 65.511 lb/gal
 BY_HAND = [(8.6, 0.8687), (9.0, 0.8626), (10.0, 0.8473), (15.0, 0.7710)]
@@ -40,6 +44,16 @@ def test_a_printed_overpull_example_in_20_pound_mud() -> None:
     weight = buoyed(mass(250_000, "lb"), _fluid(20.0))
 
     assert in_unit(weight, "lb") == pytest.approx(173_675, rel=STEEL_RATIO)
+
+
+@pytest.mark.parametrize(("pounds_per_gallon", "factor"), [(13.0, 0.8015), *BY_HAND])
+def test_a_whole_string_under_fluid_hangs_with_that_share(pounds_per_gallon: float, factor: float) -> None:
+    plan, sheet = single()
+    full = change_well(plan, fluid_density=_fluid(pounds_per_gallon), fluid_level=length(0, "ft"))
+
+    load = hook_load(after(full, sheet, Operation.LAND_HANGER))
+
+    assert load.buoyed.si / load.air.si == pytest.approx(factor, abs=PRINTED)
 
 
 def test_steel_is_as_heavy_as_the_handbooks_take_it() -> None:

@@ -4,9 +4,14 @@ Load factors 1.155, 1.414 and 2 at 60, 45 and 30 degrees from the horizontal sta
 tables; the reduction factors are the ones printed with reference to 29 CFR 1910.184 and ASME B30.9.
 """
 
+from dataclasses import replace
+from datetime import date
+
 import pytest
 
 from app.domain.checks.loads import sling_tension
+from app.domain.checks.slings import capacity
+from app.domain.gear import GearKind, LiftingGear
 from app.domain.quantities import Angle, in_unit, mass, quantity
 
 TABLE_RATIO = 5e-4  # tables print three or four figures
@@ -30,6 +35,19 @@ def test_the_reduction_factor_is_what_a_leg_may_still_lift(degrees: float, reduc
     tension = sling_tension(mass(reduction, "t"), 1, _degrees(degrees))
 
     assert in_unit(tension, "t") == pytest.approx(1, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("degrees", "reduction"), [(75, 0.966), (60, 0.866), (45, 0.707), (30, 0.500), (15, 0.259)]
+)
+def test_a_set_rated_upright_carries_its_wll_times_the_reduction_factor(
+    degrees: float, reduction: float
+) -> None:
+    upright = LiftingGear("SLINGS", GearKind.SLINGS, mass(10, "t"), date(2090, 1, 1))
+
+    flatter = replace(upright, angle=_degrees(degrees), rated_angle=_degrees(90))
+
+    assert in_unit(capacity(flatter), "t") == pytest.approx(10 * reduction, rel=2e-3)
 
 
 @pytest.mark.parametrize(("degrees", "pounds"), [(60, 2771), (45, 3394), (30, 4800)])

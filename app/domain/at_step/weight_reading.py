@@ -10,7 +10,7 @@ from app.domain.checks.shown import given, shown
 from app.domain.install_record import ReadingVerdict
 from app.domain.measured import as_measured, measured_lengths
 from app.domain.plan import Plan
-from app.domain.quantities import Mass, Quantity, Ratio, typed_unit
+from app.domain.quantities import Length, Mass, Quantity, Ratio, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
@@ -38,9 +38,10 @@ MORE = (
 
 @dataclass(frozen=True, slots=True)
 class WeightRead:
-    """A reading of the weight indicator that was taken at a step, and how it compares."""
+    """A reading of the weight indicator that was taken at a step, at which depth, and how it compares."""
 
     step: Step
+    depth: Length
     read: Mass
     result: Result
 
@@ -118,7 +119,8 @@ def _read(run: Run) -> Iterator[WeightRead]:
         if step.number in taken:
             reading = taken[step.number]
             read = Mass(float(reading.si), f"{reading.value} {reading.unit}")
-            yield WeightRead(step, read, compared(plan, hook_load(followed), read))
+            depth = Length(followed.depth_m or 0.0)
+            yield WeightRead(step, depth, read, compared(plan, hook_load(followed), read))
 
 
 def _inputs(plan: Plan, load: HookLoad) -> tuple[Input, ...]:

@@ -134,6 +134,26 @@ def test_buoyed_is_never_over_air_and_never_under_nothing(level_m: float, kg_m3:
     assert load.expected.si == pytest.approx(load.buoyed.si + load.blocks.si)
 
 
+@given(st.integers(0, 10_000))
+@settings(max_examples=20, deadline=None)
+def test_weights_add_up(number: int) -> None:
+    plan, sheet = double()
+    followed = follow(plan, sheet.steps[: number % len(sheet.steps)])
+    state = followed.state
+
+    load = hook_load(followed)
+
+    held = state.bodies.of(state.elevators) if state.elevators else None
+    if held is not None:
+        standing = [
+            state.bodies.of(base)
+            for base, on in state.standing.items()
+            if state.bodies.same(on, state.elevators)
+        ]
+        tags = {tag for body in (held, *standing) for tag in state.bodies.members(body)}
+        assert load.air.si == pytest.approx(sum(state.bodies.mass_kg.get(tag, 0.0) for tag in tags))
+
+
 @given(st.floats(0.0, 1000.0), st.floats(0.0, 1000.0))
 @settings(max_examples=15, deadline=None)
 def test_a_fuller_well_never_makes_the_string_heavier(one_m: float, other_m: float) -> None:
