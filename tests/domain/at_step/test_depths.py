@@ -9,9 +9,10 @@ from app.domain.at_step.following import Followed, follow
 from app.domain.checks.tally import station_depths, string_length, tally
 from app.domain.operations import Operation as O  # noqa: N817 - steps read as words
 from app.domain.plan import Plan
+from app.domain.pulling.pull import pull_sheet
 from app.domain.quantities import Length, in_unit
 from app.domain.sheet import Sheet
-from tests.domain.at_step.shifts import after, double, single
+from tests.domain.at_step.shifts import after, double, number_of, single
 
 HAND_FT = 4.0  # the working height of the built plan
 
@@ -140,3 +141,28 @@ def test_stick_up_and_depth_add_up_to_what_is_joined(number: int) -> None:
 
 def _some(plan: Plan, sheet: Sheet, number: int) -> Followed:
     return follow(plan, sheet.steps[: number % (len(sheet.steps) + 1)])
+
+
+def test_on_the_way_back_each_joint_comes_up_to_where_it_was() -> None:
+    plan, sheet = single()
+    run = sheet.steps[: number_of(sheet, O.LOWER_STRING, "P2")]
+    followed = follow(plan, run)
+    deep_m = followed.depth_m
+    assert deep_m is not None
+
+    for step in pull_sheet(plan, sheet, run).steps:
+        followed.do(step)
+        if step.operation is O.RAISE_STRING:
+            break
+
+    joint = next(line for line in tally(plan) if line.tag == "P2")
+    assert followed.depth_m == pytest.approx(deep_m - joint.length.si)
+
+
+def test_a_string_that_was_pulled_has_no_depth() -> None:
+    plan, sheet = double()
+
+    followed = follow(plan, (*sheet.steps, *pull_sheet(plan, sheet, sheet.steps).steps))
+
+    assert depths_of(followed).base is None
+    assert all(run.joints_in == 0 for run in depths_of(followed).joints)
