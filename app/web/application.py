@@ -17,6 +17,7 @@ from app.web.render import make_environment
 from app.web.routes import (
     close_out,
     deviations,
+    figures,
     hold_points,
     home,
     legs,
@@ -42,6 +43,7 @@ PAGES = (
     close_out,
     records,
     string_now,
+    figures,
     plan_sheets,
     legs,
     room,

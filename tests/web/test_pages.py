@@ -27,6 +27,9 @@ STEP = 60
 BARE = {
     "/alive",
     "/first-start",
+    "/runs/{run_id}/at-step/hook-load",
+    "/runs/{run_id}/at-step/stages",
+    "/runs/{run_id}/cables/{tag}/chart",
     "/runs/{run_id}/photos/{content_hash}",
     "/runs/{run_id}/picture",
     "/runs/{run_id}/record/{kind}",
@@ -68,6 +71,7 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         "kind": "pdf",
         "at": "0",
         "act": "drop",
+        "tag": "ML-1",
     }
     return Busy(rig, tablet, names)
 

@@ -42,9 +42,9 @@ from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, Step
 Family = Callable[[Scene], Iterator[Result | None]]
 
 
-def figures_before(run: Run, step: Step, day: date) -> tuple[Result, ...]:
+def figures_before(run: Run, step: Step) -> tuple[Result, ...]:
     """Return what is worked out for a step before anything is read at it."""
-    return _gathered(BEFORE, Scene(run, step, (), day))
+    return _gathered(BEFORE, Scene(run, step, ()))
 
 
 def figures_after(run: Run, step: Step, taken: tuple[Taken, ...], day: date) -> tuple[Result, ...]:
@@ -117,7 +117,8 @@ def _tools(scene: Scene) -> Iterator[Result | None]:
         tool = tool_of(scene.plan, taken.tool)
         if tool is not None:
             yield range_result(read.value, tool, read.origin) if isinstance(read.value, Torque) else None
-            yield date_result(tool, scene.day) if tool.tag not in seen else None
+            if scene.day is not None and tool.tag not in seen:
+                yield date_result(tool, scene.day)
             seen.add(tool.tag)
 
 

@@ -19,12 +19,12 @@ ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A step of a run with readings, and the day on which they were taken."""
+    """A step of a run with readings and the day on which they were taken; without them there is none."""
 
     run: Run
     step: Step
     taken: tuple[Taken, ...]
-    day: date
+    day: date | None = None
 
     @property
     def plan(self) -> Plan:
@@ -90,7 +90,7 @@ def motor_behind(run: Run, step: Step) -> Read | None:
     for number, done in run.done.items():
         other = run.sheet.steps[number - 1]
         if other.operation is Operation.TEST_MOTOR and other.parts[0] in tags:
-            phases = Scene(run, other, done.readings, done.at.date()).reads.of(ReadingKind.RESISTANCE)
+            phases = Scene(run, other, done.readings).reads.of(ReadingKind.RESISTANCE)
             found.append(mean_of([Resistance(phase.value.si) for phase in phases]))
             steps.append(str(number))
     if not found:
@@ -102,7 +102,7 @@ def motor_behind(run: Run, step: Step) -> Read | None:
 def tests_of(run: Run, cable: str) -> tuple[Scene, ...]:
     """Return the finished electrical tests of a cable, in the order of the sheet."""
     return tuple(
-        Scene(run, step, run.done[step.number].readings, run.done[step.number].at.date())
+        Scene(run, step, run.done[step.number].readings)
         for step in run.sheet.steps
         if step.operation in ELECTRICAL and step.parts[:1] == (cable,) and run.is_done(step.number)
     )

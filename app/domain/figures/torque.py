@@ -130,7 +130,7 @@ def setting_of(wanted: Torque, tool: Tool) -> Torque:
 def date_result(tool: Tool, day: date) -> Result:
     """Return how long a tool's calibration still runs on a day [s]; the due day itself is in date."""
     return Result(
-        name=f"calibration of {tool.tag}",
+        name=f"calibration left of {tool.tag}",
         value=Duration((tool.due - day).days * DAY_S),
         unit="day",
         formula="due day less the day of the reading",

@@ -5,7 +5,9 @@ from datetime import datetime
 
 from app.domain.crew import SUPERVISOR
 from app.domain.events import Happened, NoteAdded, PhotoAdded, ReadingCorrected, StepUndone, Taken, Who
+from app.domain.figures.at_step import figures_before, figures_of, outside
 from app.domain.quantities import Quantity, as_typed, units_of
+from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, Step
 from app.web.contexts.frame import Refusal
@@ -54,11 +56,12 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class DoneView:
-    """A finished step, small: its number and text, what was read, who and when."""
+    """A finished step, small: its number and text, what was read and came out outside, who and when."""
 
     number: int
     text: str
     readings: tuple[Taken, ...]
+    advice: tuple[str, ...]
     who: Who
     at: datetime
 
@@ -75,7 +78,10 @@ class Remark:
 
 @dataclass(frozen=True, slots=True)
 class StepView:
-    """One step with everything that belongs to it; `state` is one word of STATES."""
+    """One step with everything that belongs to it; `state` is one word of STATES.
+
+    `figures` come from what was read, or from the plan before that; `advice` is of those outside.
+    """
 
     number: int
     text: str
@@ -98,6 +104,8 @@ class StepView:
     readings: tuple[ReadingView, ...]
     undone: tuple[Happened, ...]
     remarks: tuple[Remark, ...]
+    figures: tuple[Result, ...]
+    advice: tuple[str, ...]
 
 
 def done_form(number: int) -> str:
@@ -108,6 +116,7 @@ def done_form(number: int) -> str:
 def step_view(run: Run, step: Step, who: Who | None, refusal: Refusal) -> StepView:
     """Return a step as it stands in a run."""
     held = run.holding(step) if step.lane is Lane.FLOOR else None
+    taken = figures_of(run, step)
     return StepView(
         number=step.number,
         text=step.text,
@@ -130,6 +139,8 @@ def step_view(run: Run, step: Step, who: Who | None, refusal: Refusal) -> StepVi
         readings=_readings(run, step.number),
         undone=tuple(item for item in run.undone if _undoes(item, step.number)),
         remarks=_remarks(run, step.number),
+        figures=taken or figures_before(run, step),
+        advice=advice_of(taken),
     )
 
 
@@ -149,7 +160,13 @@ def state_of(run: Run, step: Step) -> str:
 def done_view(run: Run, step: Step) -> DoneView:
     """Return a finished step in small."""
     done = run.done[step.number]
-    return DoneView(step.number, step.text, done.readings, done.who, done.at)
+    advice = advice_of(figures_of(run, step))
+    return DoneView(step.number, step.text, done.readings, advice, done.who, done.at)
+
+
+def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
+    """Return what to do about the figures that are outside their limits, each said once."""
+    return tuple(dict.fromkeys(figure.advice for figure in outside(figures)))
 
 
 def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
