@@ -15,6 +15,7 @@ from app.web.guards import Guards
 from app.web.packing import Packed
 from app.web.render import make_environment
 from app.web.routes import (
+    at_step,
     close_out,
     deviations,
     figures,
@@ -43,6 +44,7 @@ PAGES = (
     close_out,
     records,
     string_now,
+    at_step,
     figures,
     plan_sheets,
     legs,
