@@ -2,17 +2,18 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from app.domain.checks.shown import shown
 from app.domain.figures.trend import CableTrend, TrendPoint
 from app.domain.quantities import Quantity, Resistance, typed_unit
+from app.exports.chart import DAY, NIGHT, WIDTH, Axis, Colours, line, paper
 from app.exports.svg import Page, Rules, document, element, points, style_of, text
 
-WIDTH, HEIGHT = 1000.0, 900.0
+HEIGHT = 900.0
 LEFT, RIGHT = 150.0, 970.0
 MOST_LABELS = 10
+ONE_MEGOHM = Resistance(1e6)  # where the scale stands while nothing is read
 LEAST_OHM = 1e3  # a dead short is drawn here; the scale by decades has no zero
 PHASES = ("A-B", "B-C", "C-A")
 COMMON: Rules = {
@@ -27,33 +28,17 @@ COMMON: Rules = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """A stretch of the page from top to bottom and what its two ends are worth."""
-
-    top: float
-    bottom: float
-    low: float
-    high: float
-
-    def at(self, worth: float) -> float:
-        """Return the height on the page of a worth."""
-        share = (worth - self.low) / (self.high - self.low)
-        return self.bottom - min(max(share, 0.0), 1.0) * (self.bottom - self.top)
-
-
 @cache
-def chart_style(palette: str = "") -> str:
+def cable_chart_style(palette: str = "") -> str:
     """Return the style sheet of the chart; without "day" or "night" the screen's own wish decides."""
-    day = _colours("#ffffff", "#15191c", "#9aa4a8", "#0b4a47", "#7f1212")
-    night = {} if palette == "day" else _colours("#0b0f12", "#ece7da", "#5d676b", "#86dcc8", "#ffb4a6")
-    return style_of(COMMON, day, night, always_night=palette == "night")
+    night = {} if palette == "day" else _coloured(NIGHT)
+    return style_of(COMMON, _coloured(DAY), night, always_night=palette == "night")
 
 
 def cable_chart(trend: CableTrend, palette: str = "") -> str:
     """Return the SVG text of a cable's tests, in one palette or in that which the screen wants."""
     title = f"Tests of cable {trend.cable}"
-    page = Page(WIDTH, HEIGHT, title, _described(trend), chart_style(palette))
+    page = Page(WIDTH, HEIGHT, title, _described(trend), cable_chart_style(palette))
     return document(page, _painted(trend))
 
 
@@ -67,7 +52,7 @@ def _described(trend: CableTrend) -> str:
 
 
 def _painted(trend: CableTrend) -> Iterator[str]:
-    yield element("rect", {"x": 0, "y": 0, "width": WIDTH, "height": HEIGHT, "class": "paper"})
+    yield paper(HEIGHT)
     if trend.points:
         columns = _columns(len(trend.points))
         yield from _insulation(trend, columns)
@@ -83,10 +68,9 @@ def _columns(count: int) -> tuple[float, ...]:
 
 def _insulation(trend: CableTrend, columns: Sequence[float]) -> Iterator[str]:
     values = [value for point in trend.points for value in (point.insulation, point.compared, point.least)]
-    decades = [_decade(value) for value in values if value is not None]
-    scale = Scale(
-        90.0, 440.0, math.floor(min(decades)), max(math.ceil(max(decades)), math.floor(min(decades)) + 1)
-    )
+    decades = [_decade(value) for value in values if value is not None] or [_decade(ONE_MEGOHM)]
+    lowest = math.floor(min(decades))
+    scale = Axis(440.0, 90.0, lowest, max(math.ceil(max(decades)), lowest + 1))
     yield text("Insulation to ground", 20, 40, {"class": "title"})
     for decade in range(round(scale.low), round(scale.high) + 1):
         yield from _ruled(scale.at(decade), _decade_text(decade))
@@ -94,16 +78,20 @@ def _insulation(trend: CableTrend, columns: Sequence[float]) -> Iterator[str]:
     for x, point in zip(columns, trend.points, strict=True):
         if point.least is not None:
             y = scale.at(_decade(point.least))
-            yield element("line", {"x1": x - half, "x2": x + half, "y1": y, "y2": y, "class": "limit"})
-    for name, worth in (("read", "insulation"), ("compared", "compared")):
-        at = [
-            (x, scale.at(_decade(value)))
-            for x, point in zip(columns, trend.points, strict=True)
-            if (value := getattr(point, worth)) is not None
-        ]
-        yield from _drawn(at, name, filled=name == "compared")
+            yield line("limit", (x - half, y), (x + half, y))
+    read = [point.insulation for point in trend.points]
+    yield from _drawn(_placed(columns, read, scale), "read", filled=False)
+    compared = [point.compared for point in trend.points]
+    yield from _drawn(_placed(columns, compared, scale), "compared", filled=True)
     worth = trend.compared.removeprefix("insulation ")
     yield from _key(490.0, (("read", "as read"), ("compared", worth), ("limit", "least as read")))
+
+
+def _placed(
+    columns: Sequence[float], values: Sequence[Quantity | None], scale: Axis
+) -> list[tuple[float, float]]:
+    both = zip(columns, values, strict=True)
+    return [(x, scale.at(_decade(value))) for x, value in both if value is not None]
 
 
 def _phases(tests: Sequence[TrendPoint], columns: Sequence[float]) -> Iterator[str]:
@@ -112,7 +100,7 @@ def _phases(tests: Sequence[TrendPoint], columns: Sequence[float]) -> Iterator[s
         return
     unit = next(typed_unit(point.phases[0]) for point in tests if point.phases)
     room = (max(ohms) - min(ohms)) * 0.15 or max(ohms) * 0.1 or 1.0
-    scale = Scale(580.0, 760.0, max(0.0, min(ohms) - room), max(ohms) + room)
+    scale = Axis(760.0, 580.0, max(0.0, min(ohms) - room), max(ohms) + room)
     yield text("Phase to phase", 20, 545, {"class": "title"})
     for share in (0.0, 0.5, 1.0):
         worth = scale.low + share * (scale.high - scale.low)
@@ -138,7 +126,7 @@ def _steps(tests: Sequence[TrendPoint], columns: Sequence[float]) -> Iterator[st
 
 
 def _ruled(y: float, words: str) -> Iterator[str]:
-    yield element("line", {"x1": LEFT, "x2": RIGHT, "y1": y, "y2": y, "class": "grid"})
+    yield line("grid", (LEFT, y), (RIGHT, y))
     yield text(words, LEFT - 12, y + 9, {"text-anchor": "end"})
 
 
@@ -151,7 +139,7 @@ def _drawn(at: Sequence[tuple[float, float]], name: str, *, filled: bool) -> Ite
 def _key(y: float, entries: Sequence[tuple[str, str]]) -> Iterator[str]:
     x = LEFT
     for name, words in entries:
-        yield element("line", {"x1": x, "x2": x + 50, "y1": y - 9, "y2": y - 9, "class": name})
+        yield line(name, (x, y - 9), (x + 50, y - 9))
         yield text(words, x + 60, y)
         x += 100 + 12.5 * len(words)
 
@@ -167,15 +155,16 @@ def _decade_text(decade: int) -> str:
     return f"{10 ** (decade - zero)} {unit}"
 
 
-def _colours(paper: str, ink: str, grid: str, main: str, bad: str) -> Rules:
+def _coloured(colours: Colours) -> Rules:
+    ink, main, bad = colours.ink, colours.main, colours.bad
     return {
-        ".paper": f"fill:{paper};stroke:none",
+        ".paper": f"fill:{colours.ground};stroke:none",
         "text": f"fill:{ink}",
-        ".grid": f"stroke:{grid}",
+        ".grid": f"stroke:{colours.grid}",
         ".read,.phase-1,.phase-2": f"stroke:{ink}",
         ".compared,.phase-0": f"stroke:{main}",
         ".limit": f"stroke:{bad}",
         ".failed": f"fill:{bad};font-weight:700",
         ".full": f"fill:{main}",
-        ".open": f"fill:{paper};stroke-dasharray:none",
+        ".open": f"fill:{colours.ground};stroke-dasharray:none",
     }

@@ -73,9 +73,11 @@ def test_phases_of_nothing_are_drawn_too() -> None:
     short = Resistance(0.0, "0 ohm")
     point = TrendPoint(7, "Test", AT, None, None, None, None, (short, short, short), short, None, passed=True)
 
-    root = drawn(point_at(5), point)
+    both, alone = drawn(point_at(5), point), drawn(point)
 
-    assert len(heights(root, "phase-0")) == 2
+    assert len(heights(both, "phase-0")) == 2
+    assert len(heights(alone, "phase-0")) == 1
+    assert not heights(alone, "read")
 
 
 def test_a_cable_without_tests_has_a_chart_that_says_so() -> None:

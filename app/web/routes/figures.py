@@ -3,7 +3,7 @@
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from app.exports.cable_chart import cable_chart, chart_style
+from app.exports.cable_chart import cable_chart, cable_chart_style
 from app.services.runs import run_of
 from app.web.contexts.figures import cable_page, figures_page, trend_in
 from app.web.dependencies import Known
@@ -30,4 +30,4 @@ async def chart(asked: Known, run_id: str, tag: str) -> Response:
     """Return the chart of a cable's tests."""
     run, palette = run_of(asked.site, run_id), asked.frame().palette
     trend = trend_in(run, tag)
-    return await drawn(asked, run, chart_style(palette), lambda: cable_chart(trend, palette))
+    return await drawn(asked, run, cable_chart_style(palette), lambda: cable_chart(trend, palette))
