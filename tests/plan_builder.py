@@ -130,7 +130,7 @@ def _system(number: int, made: SystemChoice, run_above: str) -> System:
         bypass=bypass,
         datum=datum,
         parts=parts,
-        y_block=_y_block(number),
+        y_block=_y_block(number, bypass.connection),
         handling_sub=part(f"S{number}-HANDLING", PartKind.HANDLING_SUB, connection="flush"),
         motor_lead=_motor_lead(number, run_above),
         clamps=(),
@@ -188,7 +188,7 @@ def _loss_ft(run: Tubing) -> float:
     return 0.0 if run.is_flush else UPSET_LOSS_FT
 
 
-def _y_block(number: int) -> YBlock:
+def _y_block(number: int, thread: str) -> YBlock:
     return YBlock(
         tag=f"S{number}-Y",
         description="Y-block with telescopic swivel",
@@ -200,7 +200,7 @@ def _y_block(number: int) -> YBlock:
         max_od=length(8.25, "in"),
         weight=mass(520, "lb"),
         head_connection="flange",
-        swivel_connection="flush",
+        swivel_connection=thread,
         top_connection="flush",
         serial=f"SN-S{number}-Y",
         swivel_od=length(3.0, "in"),

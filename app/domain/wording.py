@@ -73,8 +73,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.RIG_FOR_SIZE,
         DRILLER,
-        "For {size} change to {gear_name}, slips as soon as those that hold are out; inserts of that size, "
-        "latch and locks seen by two people.",
+        "Change to {gear_name} for {size}; inserts of that size, latch and locks seen by two people.",
         (C.DROPPED,),
     ),
     OperationRule(

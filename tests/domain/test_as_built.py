@@ -23,11 +23,12 @@ from app.domain.commands import (
     UndoStep,
 )
 from app.domain.events import Disposition, Happened, NoteAdded, Settlement
+from app.domain.gear import Clamp
 from app.domain.install_record import Amount, InstallRecord, LoggedEvent, ReadingVerdict, StepReading, Verdict
 from app.domain.plan import Plan
-from app.domain.quantities import Length, read_quantity
+from app.domain.quantities import Length, in_unit, length, read_quantity
 from app.domain.run import Run
-from app.domain.sheet import Lane, ReadingKind, Sheet
+from app.domain.sheet import Dressed, Lane, ReadingKind, Sheet
 from tests.domain import job
 from tests.domain.job import (
     FIRST_CLAMP,
@@ -172,6 +173,24 @@ def test_a_clamp_at_a_station_that_the_plan_lost_or_without_a_torque_leaves_that
     (clamp,) = install_record(replace(run, plan=lost, done={**run.done, FIRST_CLAMP: done}), "", ()).clamps
 
     assert (clamp.depth, clamp.bolt_torque) == (Amount(), Amount())
+
+
+def test_a_clamp_between_the_ends_of_a_part_comes_to_its_own_depth(plan: Plan) -> None:
+    (system,) = plan.systems
+    run = after(FIRST_CLAMP)
+    between = Clamp("MTR-1", "bypass clamp", below_top=length(5.0, "ft"))
+    step = run.sheet.steps[FIRST_CLAMP - 1]
+    there = replace(step, dressed=Dressed(between.station, between.type))
+    steps = tuple(there if each is step else each for each in run.sheet.steps)
+    moved = replace(plan, systems=(replace(system, clamps=(between, *system.clamps[1:])),))
+
+    (at_base,) = install_record(run, "", ()).clamps
+    (clamp,) = install_record(replace(run, plan=moved, sheet=replace(run.sheet, steps=steps)), "", ()).clamps
+
+    motor = next(part for part in system.parts if part.tag == "MTR-1")
+    assert clamp.station == "MTR-1 5.0 ft below top"
+    higher = float(at_base.depth.value) - float(clamp.depth.value)
+    assert higher == pytest.approx(in_unit(motor.length, "ft") - 5.0, abs=0.011)
 
 
 def test_every_connection_of_the_sheet_stands_with_its_window_and_every_attempt(sheet: Sheet) -> None:

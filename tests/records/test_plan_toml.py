@@ -6,10 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.demo import DEMO_NAMES, demo_plan_text
+from app.demo import demo_plan_text
 from app.domain.problems import Problem, Severity
 from app.records.plan_json import plan_to_json
 from app.records.plan_toml import LONGEST_TEXT, MOST_DOTS, read_plan, write_plan_toml
+from tests.plans import NAMES, plan_text
 
 SINGLE = demo_plan_text("single")
 DUAL = demo_plan_text("dual")
@@ -31,9 +32,9 @@ def the_problem_after(*changes: tuple[str, str], text: str = SINGLE) -> Problem:
     return problems[0]
 
 
-@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("name", NAMES)
 def test_a_plan_written_as_toml_comes_back_with_each_value_as_typed(name: str) -> None:
-    plan, _ = read_plan(demo_plan_text(name))
+    plan, _ = read_plan(plan_text(name))
     assert plan is not None
 
     again, problems = read_plan(write_plan_toml(plan))
@@ -41,6 +42,19 @@ def test_a_plan_written_as_toml_comes_back_with_each_value_as_typed(name: str) -
     assert problems == ()
     assert again == plan
     assert plan_to_json(again) == plan_to_json(plan)
+
+
+def test_a_clamp_is_written_with_its_end_or_with_how_far_it_sits_below_the_top() -> None:
+    at_base = '{ at = "MTR-1", end = "base", type = "bypass clamp" }'
+    plan, problems = read_plan(
+        SINGLE.replace(at_base, at_base.replace('end = "base"', 'below_top = "2.5 ft"'))
+    )
+
+    assert problems == ()
+    assert plan is not None
+    clamp = plan.systems[0].clamps[0]
+    assert (clamp.station, clamp.end) == ("MTR-1 2.5 ft below top", None)
+    assert '{ at = "MTR-1", type = "bypass clamp", below_top = "2.5 ft" }' in write_plan_toml(plan)
 
 
 def test_writing_a_plan_that_was_written_changes_nothing() -> None:

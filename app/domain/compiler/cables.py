@@ -75,7 +75,8 @@ def check_room(writer: SheetWriter, kind: ClampType, source: str, *, line: bool)
 
 def named(cables: list[str]) -> str:
     """Return cable tags as a phrase."""
-    return " and ".join(cables) or "no cable yet"
+    *first, last = cables or ["no cable yet"]
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _splice(writer: SheetWriter, lead: MotorLead) -> None:

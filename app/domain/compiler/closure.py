@@ -48,7 +48,7 @@ def _bring_y_block(writer: SheetWriter, leg: BypassLeg, run_above: Tubing) -> No
     block, sub = leg.system.y_block, leg.system.handling_sub
     head = leg.system.parts[-1]
     place = f"{leg.place}.y_block"
-    tubing.rig_for(writer, run_above.od, as_typed(run_above.od, "in", 3))
+    tubing.rig_for(writer, run_above.od)
     writer.write(Operation.PICK_UP_Y, block.tag, sub.tag, source=place, part=block.tag)
     writer.write(Operation.TURN_Y, block.tag, source=place, part=block.tag)
     writer.write(Operation.MATE_HEAD, block.tag, head.tag, source=place, part=block.tag, below=head.tag)

@@ -11,7 +11,8 @@ from app.domain.quantities import Length
 from app.domain.sheet import Dressed
 from app.domain.stations import Span, spans, station_height
 
-DISCHARGE_HEAD = "at the discharge head under"
+LOWERED = ", lowered to working height"
+RAISED = ", raised to working height"
 
 Passing = tuple[tuple[Length, Clamp], ...]
 
@@ -33,11 +34,12 @@ def dress_head(writer: SheetWriter, system: System, place: str) -> None:
     """Write the clamps that the plan wants at the discharge head."""
     for clamp in system.clamps:
         if clamp.at == system.y_block.tag:
-            dress(writer, system, place, clamp, f"{DISCHARGE_HEAD} {clamp.at}")
+            # For the end of a line the head was raised to the hands already.
+            dress(writer, system, place, clamp, "" if system.line is not None else RAISED)
 
 
-def dress(writer: SheetWriter, system: System, place: str, clamp: Clamp, words: str = "") -> None:
-    """Write one clamp at its station, with what it carries now."""
+def dress(writer: SheetWriter, system: System, place: str, clamp: Clamp, brought: str) -> None:
+    """Write one clamp at its station, how that comes to the hands, and what it carries now."""
     kind, source = writer.plan.clamp_type(clamp.type), f"{place}.clamps[{system.clamps.index(clamp)}]"
     check_room(writer, kind, source, line=system.line is not None)
     writer.write(
@@ -47,6 +49,10 @@ def dress(writer: SheetWriter, system: System, place: str, clamp: Clamp, words: 
         dressed=Dressed(clamp.station, clamp.type),
         source=source,
         kind=clamp.type,
-        station=words or clamp.place,
+        station=f"{_words(system, clamp)}{brought}",
         dress=carried(writer, system),
     )
+
+
+def _words(system: System, clamp: Clamp) -> str:
+    return f"at the discharge head under {clamp.at}" if clamp.at == system.y_block.tag else clamp.place

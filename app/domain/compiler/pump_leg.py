@@ -8,17 +8,20 @@ from itertools import pairwise
 from app.domain.compiler import asked, tubing
 from app.domain.compiler.bypass import BypassLeg
 from app.domain.compiler.cables import test_cables
-from app.domain.compiler.dressing import dress, stations_beside
+from app.domain.compiler.dressing import LOWERED, dress, stations_beside
 from app.domain.compiler.interleaving import check_stand, stand_higher
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import TestMoment
-from app.domain.gear import GearKind
+from app.domain.gear import Clamp, GearKind
 from app.domain.legs import Lift, holder, lifted_together
 from app.domain.operations import Operation
 from app.domain.parts import Part, PartKind
 from app.domain.quantities import Length
 from app.domain.sheet import GearMove, Joined
 from app.domain.stations import part_spans
+
+# What is to be done beside a lift as it passes the hands, by height: a clamp, or the pothead where none is.
+Works = tuple[tuple[Length, Clamp | None], ...]
 
 
 def pump_leg(writer: SheetWriter, leg: BypassLeg) -> None:
@@ -43,7 +46,8 @@ def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift, lifted_by: Part
     _pick_up(writer, leg, lift, lifted_by)
     if on_support:
         writer.write(Operation.LAND_ON_SUPPORT, *tags, source=leg.place, part=_name(lift))
-    _dress(writer, leg, lift)
+    works, at_hand = _works(leg, lift), writer.plan.rig.working_height
+    _do(writer, leg, tuple(work for work in works if work[0] <= at_hand), at_hand)
     gauge = leg.system.part(PartKind.GAUGE)
     if leg.system.line is not None and gauge is not None:
         if not on_support:
@@ -59,13 +63,14 @@ def _first_lift(writer: SheetWriter, leg: BypassLeg, lift: Lift, lifted_by: Part
     if on_support:
         tubing.unhang(writer, leg.at_mark())
         fit_table(writer)
+    _do(writer, leg, tuple(work for work in works if work[0] > at_hand), at_hand)
     _land(writer, lifted_by)
 
 
 def _by_hand(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
     # The leg goes on hanging from the clamp further down.
     _bolt(writer, leg, below, lift)
-    _dress(writer, leg, lift)
+    _do(writer, leg, _works(leg, lift), _at_hand(writer, leg, lift))
 
 
 def _by_clamp(
@@ -82,7 +87,7 @@ def _by_clamp(
         gear_name=held_by.lifting_clamp,
         below=held_by.tag,
     )
-    _dress(writer, leg, lift)
+    _do(writer, leg, _works(leg, lift), _at_hand(writer, leg, lift))
     _land(writer, lifted_by)
 
 
@@ -100,18 +105,27 @@ def _bolt(writer: SheetWriter, leg: BypassLeg, below: Lift, lift: Lift) -> None:
     )
 
 
-def _dress(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> None:
+def _works(leg: BypassLeg, lift: Lift) -> Works:
     # Up to the pothead its own lead is not there yet; from there up every clamp carries it.
+    works: list[tuple[Length, Clamp | None]] = list(stations_beside(leg.system, lift))
     pothead = _pothead_height(leg, lift)
-    stations = stations_beside(leg.system, lift)
-    for height, clamp in stations:
-        if pothead is not None and height < pothead:
-            dress(writer, leg.system, leg.place, clamp)
     if pothead is not None:
-        _connect_pothead(writer, leg)
-    for height, clamp in stations:
-        if pothead is None or height >= pothead:
-            dress(writer, leg.system, leg.place, clamp)
+        works.append((pothead, None))
+    return tuple(sorted(works, key=lambda work: (work[0].si, work[1] is not None)))
+
+
+def _do(writer: SheetWriter, leg: BypassLeg, works: Works, at_hand: Length) -> None:
+    # What stands higher than hands reach is brought down to them, both legs together.
+    for height, clamp in works:
+        if clamp is None:
+            _connect_pothead(writer, leg)
+        else:
+            dress(writer, leg.system, leg.place, clamp, LOWERED if height > at_hand else "")
+
+
+def _at_hand(writer: SheetWriter, leg: BypassLeg, lift: Lift) -> Length:
+    # The base of a lift comes on at the table; hands reach a working height over it.
+    return part_spans(leg.system)[lift[0].tag].base + writer.plan.rig.working_height
 
 
 def _pothead_height(leg: BypassLeg, lift: Lift) -> Length | None:

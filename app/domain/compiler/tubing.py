@@ -43,20 +43,27 @@ class Lifted:
         return " with ".join(self.tags)
 
 
-def rig_for(writer: SheetWriter, od: Length, shown: str) -> None:
+def rig_for(writer: SheetWriter, od: Length, *, slips_hold: bool = False) -> None:
     """Write the change of elevators and slips, where another size hangs from now on."""
     elevators = find_gear(writer, GearKind.ELEVATORS, od)
     slips = find_gear(writer, GearKind.SLIPS, od)
     tags = tuple(item.tag for item in (elevators, slips) if item is not None)
     if tags != writer.rigged:
         writer.rigged = tags
-        names = " and ".join(tags)
-        writer.write(Operation.RIG_FOR_SIZE, *tags, source="lifting_gear", gear_name=names, size=shown)
+        # Slips that hold the string stay where they are until the new joint is made up.
+        when = ", the slips once those that hold are pulled" if slips_hold else ""
+        writer.write(
+            Operation.RIG_FOR_SIZE,
+            *tags,
+            source="lifting_gear",
+            gear_name=" and ".join(tags),
+            size=f"{as_typed(od, 'in', 3)}{when}",
+        )
 
 
 def first_joint(writer: SheetWriter, joint: Lifted) -> None:
     """Write the first joint of a string: up, down through the rotary, into the slips."""
-    rig_for(writer, joint.tubing.od, as_typed(joint.tubing.od, "in", 3))
+    rig_for(writer, joint.tubing.od)
     # The entry guide was made up on deck: this pin has no protector any more.
     _pick_up(writer, joint)
     writer.write(Operation.LOWER_LEG, *joint.tags, source=joint.source, joint=joint.name)
@@ -76,7 +83,7 @@ def add_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
     dope = writer.plan.connection(joint.connection).dope or "the maker's dope"
     release_elevators(writer, below)
     writer.write(Operation.DOPE_BOX, below.tag, source=joint.source, joint=below.tag, dope=dope)
-    rig_for(writer, joint.tubing.od, as_typed(joint.tubing.od, "in", 3))
+    rig_for(writer, joint.tubing.od, slips_hold=True)
     _pick_up(writer, joint, gear=(GearMove(PIN_PROTECTOR, 1),))
     pin = joint.tags[0]
     writer.write(

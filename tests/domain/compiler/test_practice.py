@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from app.demo import DEMO_NAMES, demo_plan_text
 from app.domain.compiler.compile import compile_plan
 from app.domain.operations import Operation as O  # noqa: N817 - sequences read as lists of words
 from app.domain.plan import Plan
@@ -14,15 +13,11 @@ from app.domain.quantities import Length, length
 from app.domain.sheet import Sheet, Step
 from app.domain.string.pulling_moves import PULLING_MOVES
 from app.domain.wording_of import RULE_OF
-from app.records.plan_toml import read_plan
+from tests.plans import NAMES, plan_named
+
+__all__ = ["plan_named", "sheet_named"]
 
 KEPT = Path(__file__).parent / "sheets"
-
-
-def plan_named(name: str) -> Plan:
-    plan, problems = read_plan(demo_plan_text(name))
-    assert plan is not None, problems
-    return plan
 
 
 def sheet_named(name: str) -> Sheet:
@@ -48,7 +43,7 @@ def _line(step: Step) -> str:
     return f"{step.number:4} {step.role}: {step.text}{asked}"
 
 
-@pytest.mark.parametrize("name", DEMO_NAMES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_sheet_is_the_one_that_was_read_line_by_line(name: str) -> None:
     # TWINLEG_KEEP_SHEETS=1 writes the sheets anew; read the difference before it is kept.
     kept = KEPT / f"{name}.txt"
@@ -59,14 +54,12 @@ def test_the_sheet_is_the_one_that_was_read_line_by_line(name: str) -> None:
     assert lines == kept.read_text(encoding="utf-8")
 
 
-def test_every_operation_has_its_words_and_the_dual_sheet_uses_each() -> None:
-    # What a supervisor adds himself, no plan asks for.
-    used = {step.operation for step in sheet_named("dual").steps} | {O.OWN_STEP}
+def test_every_operation_has_its_words_and_the_kept_sheets_use_each() -> None:
+    used = {step.operation for name in NAMES for step in sheet_named(name).steps}
 
     assert set(RULE_OF) == set(O)
-    # The dual job has no clamp in the middle of a joint; the triple one has.
-    of_others = {O.FIT_MID_JOINT_CLAMP} | {move.operation for move in PULLING_MOVES}
-    assert used == set(O) - of_others
+    # What a supervisor adds himself, no plan asks for.
+    assert used == set(O) - {O.OWN_STEP} - {move.operation for move in PULLING_MOVES}
 
 
 def test_a_further_bypass_joint_follows_the_practice() -> None:
