@@ -9,7 +9,7 @@ from app.domain.at_step.following import follow
 from app.domain.at_step.forecast import Forecast, forecast
 from app.domain.at_step.hook_load import hook_load, hook_load_curve
 from app.domain.at_step.supports import support_results
-from app.domain.at_step.weight_reading import WeightRead, expected_result, weights_read
+from app.domain.at_step.weight_reading import WeightRead, hook_load_result, weights_read
 from app.domain.measured import as_measured, measured_lengths
 from app.domain.plan import Plan
 from app.domain.refusals import UnknownStepError
@@ -56,7 +56,7 @@ def at_step(run: Run, now: datetime, number: int = 0) -> AtStep:
         ahead=any(not run.is_done(step.number) for step in steps),
         depths=depths,
         depth_results=depth_results(followed, depths),
-        hook_load=expected_result(plan, hook_load(followed)),
+        hook_load=hook_load_result(plan, hook_load(followed)),
         supports=support_results(followed),
         weights=weights_read(run),
         gear=gear_at(plan, steps),

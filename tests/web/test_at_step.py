@@ -82,6 +82,7 @@ def test_a_reading_far_off_is_asked_about_where_it_was_typed(rig: Rig, tablet: T
     assert asked.status_code == 422
     assert "off what should hang" in asked.text
     assert taken.status_code == 303
+    assert "the string may be stuck on the way up" in tablet.page(rig.home).text()
     words = tablet.page(f"{rig.home}/at-step").text()
     assert f"Step {number}, weight indicator 20000 lb against" in words
     assert "the string may be stuck on the way up" in words
@@ -92,8 +93,11 @@ def test_a_step_is_ticked_without_a_reading_of_the_weight_indicator(rig: Rig, ta
     rig.do_deck_work()
     rig.do_floor_until(number)
 
+    shown = tablet.page(rig.home).text()
     answer = tablet.send(rig.home, f"{rig.home}/steps/{number}/done")
 
+    assert "Leave it empty where it was not read" in shown
+    assert "expected hook load" in shown
     assert answer.status_code == 303
     assert rig.run.is_done(number)
 

@@ -46,7 +46,7 @@ class WeightRead:
     result: Result
 
 
-def expected_result(plan: Plan, load: HookLoad) -> Result:
+def hook_load_result(plan: Plan, load: HookLoad) -> Result:
     """Return what the weight indicator should show, with what it is worked out from [kg]."""
     return Result(
         "expected hook load",
@@ -59,7 +59,7 @@ def expected_result(plan: Plan, load: HookLoad) -> Result:
     )
 
 
-def compared(plan: Plan, load: HookLoad, read: Mass) -> Result:
+def weight_result(plan: Plan, load: HookLoad, read: Mass) -> Result:
     """Return a reading of the weight indicator against what should hang [kg]."""
     allowed = allowed_off(plan, load)
     unit = _unit(plan)
@@ -89,7 +89,7 @@ def far_off(run: Run, wanted: ReadingWanted, value: Quantity) -> str:
     step = next((step for step in run.sheet.steps if wanted in step.readings), None)
     if step is None:
         return ""
-    result = compared(run.plan, expected_at(run, step), Mass(value.si, value.typed))
+    result = weight_result(run.plan, expected_at(run, step), Mass(value.si, value.typed))
     if result.verdict is ReadingVerdict.IN_WINDOW:
         return ""
     return f"{result.value_text} is off what should hang, {result.limits_text}. {result.advice}"
@@ -120,7 +120,7 @@ def _read(run: Run) -> Iterator[WeightRead]:
             reading = taken[step.number]
             read = Mass(float(reading.si), f"{reading.value} {reading.unit}")
             depth = Length(followed.depth_m or 0.0)
-            yield WeightRead(step, depth, read, compared(plan, hook_load(followed), read))
+            yield WeightRead(step, depth, read, weight_result(plan, hook_load(followed), read))
 
 
 def _inputs(plan: Plan, load: HookLoad) -> tuple[Input, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from datetime import date
 
+from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result
 from app.domain.connections import TOOL_FOR
 from app.domain.events import Taken
 from app.domain.figures.electrical import (
@@ -34,7 +35,7 @@ from app.domain.figures.torque import (
 from app.domain.figures.trend import compared_before, compared_insulation
 from app.domain.figures.wrench import pull_result, setting_result
 from app.domain.operations import Operation
-from app.domain.quantities import Quantity, Resistance, Torque
+from app.domain.quantities import Mass, Quantity, Resistance, Torque
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, Step
@@ -149,12 +150,12 @@ def _insulation(scene: Scene) -> Iterator[Result | None]:
     low = scene.plan.limits.polarization_low
     if after_one is not None and after_ten is not None and low is not None and after_one.value.si > 0:
         yield polarization_result(after_one, after_ten, low)
-    compared = compared_insulation(scene)
-    if compared is not None:
-        yield compared
+    comparable = compared_insulation(scene)
+    if comparable is not None:
+        yield comparable
         before = compared_before(scene)
         if before is not None:
-            now = Resistance(compared.value.si, compared.value_text)
+            now = Resistance(comparable.value.si, comparable.value_text)
             yield kept_result(Read("this test", now, f"step {scene.step.number}"), before)
 
 
@@ -172,5 +173,16 @@ def _pressure(scene: Scene) -> Iterator[Result | None]:
             yield warmed_fall_result((start, end), (temperatures[0], temperatures[1]), test)
 
 
-BEFORE: tuple[Family, ...] = (_to_pull, _to_expect)
-AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _tools)
+def _to_hang(scene: Scene) -> Iterator[Result | None]:
+    if any(wanted.kind is ReadingKind.HOOK_LOAD for wanted in scene.step.readings):
+        yield hook_load_result(scene.plan, expected_at(scene.run, scene.step))
+
+
+def _weight(scene: Scene) -> Iterator[Result | None]:
+    for read in scene.reads.of(ReadingKind.HOOK_LOAD):
+        weight = Mass(read.value.si, read.value.typed)
+        yield weight_result(scene.plan, expected_at(scene.run, scene.step), weight)
+
+
+BEFORE: tuple[Family, ...] = (_to_pull, _to_expect, _to_hang)
+AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _weight, _tools)

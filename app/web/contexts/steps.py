@@ -32,6 +32,7 @@ class FieldView:
     name: str
     item: str
     is_serial: bool
+    is_optional: bool
     units: tuple[str, ...]
     unit: str
     target: str
@@ -178,6 +179,7 @@ def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
         name=wanted.name,
         item=wanted.item,
         is_serial=is_serial,
+        is_optional=wanted.is_optional,
         units=() if is_serial else units_of(QUANTITY_OF[wanted.kind]),
         unit=refusal.typed(form, f"unit-{at}", wanted.unit),
         target=_text(wanted.target, wanted.unit),

@@ -10,12 +10,13 @@ from app.domain.at_step.hook_load import HookLoad
 from app.domain.at_step.weight_reading import (
     LEAST_OFF,
     allowed_off,
-    compared,
     expected_at,
-    expected_result,
+    hook_load_result,
+    weight_result,
     weights_read,
 )
 from app.domain.commands import CorrectReading, Entered, FinishStep
+from app.domain.figures.at_step import figures_before, figures_of
 from app.domain.install_record import ReadingVerdict
 from app.domain.operations import Operation
 from app.domain.quantities import Mass, Ratio, in_unit, mass, read_quantity
@@ -96,6 +97,19 @@ def test_a_reading_far_off_that_was_read_twice_stays_as_a_caution() -> None:
     assert "Stop lowering" in found.result.advice
 
 
+def test_what_should_hang_stands_beside_the_step_before_and_after_it_is_read() -> None:
+    run = before(LOWERED)
+    step = run.sheet.steps[LOWERED - 1]
+    read_so = do(run, read("14000", confirmed=True), DRILLER)
+
+    (expected,) = figures_before(run, step)
+    (weight,) = figures_of(read_so, step)
+
+    assert in_unit(expected.value, "lb") == pytest.approx(expected_lb(run))
+    assert weight.verdict is ReadingVerdict.BELOW_WINDOW
+    assert not figures_before(run, run.sheet.steps[UNREAD - 1])
+
+
 def test_a_corrected_reading_is_asked_about_too() -> None:
     run = before(LOWERED)
     run = do(run, read(f"{expected_lb(run):.0f}"), DRILLER)
@@ -124,20 +138,20 @@ def test_a_heavy_string_may_be_off_by_the_share_of_the_plan_blocks_left_out() ->
 
 
 def test_who_set_the_share_is_told() -> None:
-    own = compared(plan(), hanging(50), mass(55, "t")).inputs[-1]
-    common = compared(replace(plan(), weight_indicator=None), hanging(50), mass(55, "t")).inputs[-1]
+    own = weight_result(plan(), hanging(50), mass(55, "t")).inputs[-1]
+    common = weight_result(replace(plan(), weight_indicator=None), hanging(50), mass(55, "t")).inputs[-1]
 
     assert (own.origin, common.origin) == ("plan", "assumed")
 
 
 def test_what_is_expected_says_that_drag_is_left_out() -> None:
-    result = expected_result(plan(), expected_at(after(LOWERED), sheet().steps[LOWERED - 1]))
+    result = hook_load_result(plan(), expected_at(after(LOWERED), sheet().steps[LOWERED - 1]))
 
     assert ("drag", "not modelled", "assumed") in {
         (item.name, item.text, item.origin) for item in result.inputs
     }
     assert result.advice == "The elevators hold it alone."
-    assert "may show less" in expected_result(plan(), replace(hanging(1), shared=True)).advice
+    assert "may show less" in hook_load_result(plan(), replace(hanging(1), shared=True)).advice
 
 
 @given(st.floats(0.0, 200.0), st.floats(0.0, 300.0), st.sampled_from(["t", "lb", "kg", "short ton"]))
@@ -147,4 +161,7 @@ def test_the_unit_of_a_reading_changes_no_verdict(tonnes: float, read_t: float, 
 
     typed = mass(in_unit(si, unit), unit)
 
-    assert compared(plan(), hanging(tonnes), typed).verdict is compared(plan(), hanging(tonnes), si).verdict
+    assert (
+        weight_result(plan(), hanging(tonnes), typed).verdict
+        is weight_result(plan(), hanging(tonnes), si).verdict
+    )
