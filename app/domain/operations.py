@@ -91,6 +91,7 @@ class Operation(StrEnum):
     RAISE_OUT = "raise out of the hole"
     RAISE_TO_BASE = "raise to base clamp"
     SET_OTHER_SLIPS = "change slips and set them"
+    REMOVE_MIDDLE_CLAMP = "remove mid-joint clamp"
     REMOVE_PROTECTOR = "remove cable protector"
     BREAK_OUT = "break out"
     LIFT_OUT = "turn out and lift off"

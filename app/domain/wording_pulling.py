@@ -69,6 +69,12 @@ PULLING_RULES: tuple[OperationRule, ...] = (
         (C.PINCH, C.CABLE, C.DROPPED),
     ),
     OperationRule(
+        O.REMOVE_MIDDLE_CLAMP,
+        FLOOR_CREW,
+        "Take the mid-joint clamp off {it} as it comes to working height; free the cables.",
+        (C.PINCH, C.CABLE, C.DROPPED),
+    ),
+    OperationRule(
         O.BREAK_OUT, FLOOR_CREW, "Break {it} out of {below}; back-up below the connection.", (C.WRENCH,)
     ),
     OperationRule(

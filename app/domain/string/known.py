@@ -8,7 +8,7 @@ from itertools import pairwise
 from app.domain.checks.places import every_tubing
 from app.domain.checks.tally import bypass_name, pump_leg_name
 from app.domain.crew import ALONG, TestMoment
-from app.domain.gear import GearKind, LiftingGear, grips
+from app.domain.gear import Clamp, GearKind, LiftingGear, grips
 from app.domain.legs import lifted_together
 from app.domain.operations import Operation
 from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing, YBlock
@@ -52,6 +52,8 @@ class Known:
     part_above: Facts
     line_of_block: Facts
     protector_kg: dict[str, float]
+    middles: Facts
+    clamps: dict[str, Clamp]
     sub_on: Facts
 
     def is_lifted_by_clamp(self, tag: str) -> bool:
@@ -77,6 +79,11 @@ class Known:
         """Return whether gear grips the size of a part; gear without a size grips any."""
         size = self.sizes.get(tag)
         return size is None or grips(item, size)
+
+    def station_on(self, station: str) -> str:
+        """Return the part that a station is on: of a clamp, of a mark, or of a Y-block's slots."""
+        clamp = self.clamps.get(station)
+        return clamp.at if clamp is not None else station.rpartition(" ")[0]
 
     def clamp_kg(self, clamp_type: str) -> float:
         """Return the weight of a clamp of a type, nothing for a type the plan does not name [kg]."""
@@ -109,6 +116,8 @@ def know(plan: Plan) -> Known:
         part_above=dict(_stacked(plan)),
         line_of_block=dict(_lines(plan)),
         protector_kg=dict(_protectors(plan)),
+        middles=dict(_middles(plan)),
+        clamps={clamp.station: clamp for system in plan.systems for clamp in system.clamps},
         sub_on=dict(_subs_on_joints(plan)),
     )
 
@@ -229,6 +238,13 @@ def _protectors(plan: Plan) -> Iterator[tuple[str, float]]:
         yield plan.production.crossover.tag, weights.get(plan.production.tubing.protector, 0.0)
     for tag, run in _on_runs(plan):
         yield tag, weights.get(run.protector, 0.0)
+
+
+def _middles(plan: Plan) -> Iterator[tuple[str, str]]:
+    runs = [system.tubing_below for system in plan.systems if system.tubing_below is not None]
+    for run in (*runs, plan.production.tubing):
+        for joint in run.joints if run.mid_joint_clamp else ():
+            yield joint.tag, run.mid_joint_clamp
 
 
 def _line_wanted(plan: Plan) -> frozenset[str]:

@@ -80,6 +80,7 @@ JOINT_MOVES: tuple[Move, ...] = (
             made.STATIONS_DRESSED,
             made.JOINT_STATIONS_DRESSED,
             made.PROTECTED,
+            made.MIDDLES_CLAMPED,
             proven.LINE_CARRIED,
             proven.CABLES_TESTED,
             proven.LINES_PROVEN,
@@ -242,6 +243,7 @@ DRESSING_MOVES: tuple[Move, ...] = (
         (holding.SUPPORT_FITTED, joining.DRESSED),
     ),
     Move(O.FIT_PROTECTOR, (), (joining.PROTECTED,)),
+    Move(O.FIT_MID_JOINT_CLAMP, (), (joining.MIDDLE_CLAMPED,)),
     Move(O.TEST_CABLES, (proven.CABLE_CONNECTED,), (proof.TESTED,)),
     Move(O.SPLICE, (deck.MAIN_READY, proven.CABLE_CONNECTED), (proof.SPLICED,)),
 )

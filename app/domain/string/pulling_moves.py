@@ -41,13 +41,14 @@ JOINTS_BACK: tuple[Move, ...] = (
     ),
     Move(O.RAISE_LEG, RAISED, (undo.RAISED,)),
     Move(O.RAISE_STRING, RAISED, (undo.RAISED, undo.CABLES_IN, undo.TESTS_VOID)),
-    Move(O.RAISE_OUT, RAISED, (undo.AWAY_FROM_HANDS,)),
+    Move(O.RAISE_OUT, RAISED, (undo.OUT_OF_HOLE,)),
     Move(
         O.SET_OTHER_SLIPS,
         (held.ELEVATORS_HOLD, held.SLIPS_OUT, pull.GIVEN_SLIPS_FIT, reach.AT_HANDS),
         (undo.OTHER_SLIPS_IN,),
     ),
     Move(O.REMOVE_PROTECTOR, (pull.PROTECTOR_IS_ON,), (undo.UNPROTECTED,)),
+    Move(O.REMOVE_MIDDLE_CLAMP, (pull.MIDDLE_IS_CLAMPED,), (undo.MIDDLE_BARE,)),
     Move(
         O.BREAK_OUT,
         (held.ELEVATORS_HOLD, made.CONNECTIONS_MADE, pull.LOWER_HELD),

@@ -78,6 +78,7 @@ class Dressing:
 
     stations: dict[str, str] = field(default_factory=dict)
     couplings: set[str] = field(default_factory=set)
+    middles: set[str] = field(default_factory=set)
     due: set[str] = field(default_factory=set)
     due_on_joints: set[str] = field(default_factory=set)
 

@@ -21,6 +21,7 @@ def whats_there(state: StringState) -> dict[str, object]:
         "stations": dict(state.dressing.stations),
         "due": state.dressing.due | state.dressing.due_on_joints,
         "couplings": set(state.dressing.couplings),
+        "middles": set(state.dressing.middles),
         "cables": (set(state.cables.connected), set(state.cables.spliced), set(state.cables.through)),
         "lines": (set(state.lines.at_gauge), set(state.lines.at_block)),
         "stands so high": {tag: round(heights.top_m[bodies.of(tag)], 3) for tag in _open_legs(state)},

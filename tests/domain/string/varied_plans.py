@@ -55,8 +55,13 @@ def rated_tightly(plan: Plan) -> Plan:
 
 
 def clamped_at_joints(plan: Plan) -> Plan:
-    """Return a plan with stations at bypass joints and heads of parts too."""
-    return replace(plan, systems=tuple(_clamped_at_joints(system) for system in plan.systems))
+    """Return a plan with stations at bypass joints and heads of parts too, and in the middle of joints."""
+    tubing = replace(plan.production.tubing, mid_joint_clamp="protector")
+    return replace(
+        plan,
+        systems=tuple(_clamped_at_joints(system) for system in plan.systems),
+        production=replace(plan.production, tubing=tubing),
+    )
 
 
 def without_crossover(plan: Plan) -> Plan:

@@ -86,5 +86,5 @@ def _place_way(sketch: Sketch, way: _Way, looks: tuple[Look, Look], tag: str, ra
 def _fast_to(scene: Scene, start: float) -> float:
     """Return the y of the highest clamp, slot or protector, or that of the start where there is none."""
     dressing, parts = scene.state.dressing, scene.stack.parts
-    tags = (*(station.rpartition(" ")[0] for station in dressing.stations), *dressing.couplings)
+    tags = (*(scene.state.known.station_on(station) for station in dressing.stations), *dressing.couplings)
     return min((scene.y(parts[tag].head_m) for tag in tags if tag in parts), default=start)

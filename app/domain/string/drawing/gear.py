@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from app.domain.gear import Clamp
+from app.domain.parts import LegEnd
 from app.domain.plan import System
 from app.domain.string.drawing.band import COLLAR_DOTS, top_of
 from app.domain.string.drawing.bodies import AXIS, SIDE
@@ -102,10 +104,9 @@ def place_stations(sketch: Sketch, scene: Scene) -> None:
     state, parts = scene.state, scene.stack.parts
     left, right = AXIS[Column.PUMP] - 32, AXIS[Column.BYPASS] + 22
     for station, kind in state.dressing.stations.items():
-        tag, _, end = station.rpartition(" ")
-        if kind and tag in parts and end in ("base", "head"):
-            part = parts[tag]
-            y = scene.y(part.head_m if end == "base" else part.top_m)
+        clamp, tag = state.known.clamps.get(station), state.known.station_on(station)
+        if kind and tag in parts and clamp is not None:
+            y = scene.y(_height_m(parts[tag], clamp))
             box = sketch.box(Look.CLAMP, Box(left, y - 7, right - left, 14), tag)
             sketch.label(Side.RIGHT, (box.right, box.middle[1]), kind)
     for system in state.plan.systems:
@@ -115,6 +116,12 @@ def place_stations(sketch: Sketch, scene: Scene) -> None:
     lowest = {item.tags[0] for item in scene.items}
     for tag in sorted(state.dressing.couplings & lowest):
         _place_protector(sketch, scene, parts[tag])
+
+
+def _height_m(part: Standing, clamp: Clamp) -> float:
+    if clamp.below_top is not None:
+        return part.top_m - clamp.below_top.si
+    return part.head_m if clamp.end is LegEnd.BASE else part.top_m
 
 
 def _place_mark(sketch: Sketch, scene: Scene, system: System, y: float) -> None:

@@ -83,7 +83,7 @@ def by_tag(parts: Iterable[Standing]) -> dict[str, Standing]:
 def is_seated(state: StringState, body: int) -> bool:
     """Return whether a body sits where it belongs: stabbed, landed, clamped to the leg or standing on it."""
     members = state.bodies.members(body)
-    tied = (name.rpartition(" ")[0] for name in state.dressing.stations)
+    tied = (state.known.station_on(name) for name in state.dressing.stations)
     return any(
         not members.isdisjoint(tags) for tags in (state.stabbed, state.on_table, state.standing, set(tied))
     )

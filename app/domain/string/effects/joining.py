@@ -72,6 +72,13 @@ def _protected(state: StringState, step: Step) -> None:
     state.dressing.couplings.add(step.parts[0])
 
 
+def _middle_clamped(state: StringState, step: Step) -> None:
+    joint = step.parts[0]
+    if joint not in state.dressing.middles:
+        state.bodies.load(joint, state.known.clamp_kg(state.known.middles.get(joint, "")))
+    state.dressing.middles.add(joint)
+
+
 def _lock_ring(state: StringState, step: Step) -> None:
     state.lock_rings.add(step.parts[0])
 
@@ -92,6 +99,7 @@ PIN_DOPED = Effect("its pin is doped", _pin_doped)
 DRESSED = Effect("the station is dressed", _dressed)
 SEATED = Effect("the Y-block's cable slots are filled", _seated)
 PROTECTED = Effect("the coupling has its protector", _protected)
+MIDDLE_CLAMPED = Effect("its middle has its clamp", _middle_clamped)
 LOCK_RING_UP = Effect("the lock ring is up", _lock_ring)
 LINED_UP = Effect("it is lined up", _lined_up)
 LINE_ON = Effect("the orientation line is on it", _line_on)

@@ -119,6 +119,13 @@ def _unprotected(state: StringState, step: Step) -> None:
     state.dressing.couplings.discard(step.parts[0])
 
 
+def _middle_bare(state: StringState, step: Step) -> None:
+    joint = step.parts[0]
+    if joint in state.dressing.middles:
+        state.bodies.load(joint, -state.known.clamp_kg(state.known.middles.get(joint, "")))
+    state.dressing.middles.discard(joint)
+
+
 def _stripped(state: StringState, step: Step) -> None:
     if step.dressed is None:
         return
@@ -126,6 +133,12 @@ def _stripped(state: StringState, step: Step) -> None:
     if clamp_type is not None:
         state.bodies.load(step.parts[0], -state.known.clamp_kg(clamp_type))
     state.come_due(step.parts[:1])
+
+
+def _out_of_hole(state: StringState, step: Step) -> None:
+    body = state.bodies.of(step.parts[0])
+    state.heights.at_hands.pop(body, None)
+    state.heights.top_m.pop(body, None)
 
 
 def _unseated(state: StringState, step: Step) -> None:
@@ -250,7 +263,9 @@ TESTS_VOID = Effect("tests that were due wait until it is back in", _tests_void)
 AT_LEG_STILL = Effect("a swivel stands at the bypass leg still", _at_leg_still)
 OTHER_SLIPS_IN = Effect("slips of the size named hold it", _other_slips_in)
 UNPROTECTED = Effect("the coupling is bare", _unprotected)
+MIDDLE_BARE = Effect("its middle is bare", _middle_bare)
 STRIPPED = Effect("the station is bare", _stripped)
+OUT_OF_HOLE = Effect("it hangs clear of the hole", _out_of_hole)
 UNSEATED = Effect("the Y-block's cable slots are empty", _unseated)
 SUPPORT_OFF = Effect("the support clamp is off", _support_off)
 OFF_SUPPORT = Effect("it stands on the support clamp no longer", _off_support)

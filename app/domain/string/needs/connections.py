@@ -76,6 +76,15 @@ JOINT_STATIONS_DRESSED = Need(
     "a station on a bypass joint has no clamp yet",
     "fit its clamp with line and cables first",
 )
+MIDDLES_CLAMPED = Need(
+    5,
+    "its middle has its clamp, where the plan wants one",
+    lambda state, step: all(
+        tag in state.dressing.middles for tag in step.parts if tag in state.known.middles
+    ),
+    "the middle of the joint has no clamp yet",
+    "fit its mid-joint clamp first",
+)
 LEG_PROTECTED = Need(
     5,
     "the coupling under the bypass leg has its cable protector",

@@ -133,6 +133,13 @@ PROTECTOR_IS_ON = Need(
     "no protector is on the coupling",
     "leave this step out",
 )
+MIDDLE_IS_CLAMPED = Need(
+    5,
+    "its middle has its clamp",
+    lambda state, step: step.parts[0] in state.dressing.middles,
+    "no clamp is in the middle of the joint",
+    "leave this step out",
+)
 SLOTS_EMPTY = Need(
     5,
     "no cable is left in its slots",

@@ -26,6 +26,7 @@ class Facts:
     by_hand: set[str]
     stations: dict[str, list[str]]
     coupling_masses: dict[str, float]
+    middle_masses: dict[str, float]
     leg_bases: dict[str, str]
     clamp_masses: dict[str, float]
     clamp_ratings: dict[str, float]
@@ -62,6 +63,7 @@ def facts_of(plan: Plan) -> Facts:
         by_hand=set(),
         stations={},
         coupling_masses={},
+        middle_masses={},
         leg_bases={},
         clamp_masses={kind.name: kind.weight.si for kind in plan.clamp_types},
         clamp_ratings={kind.name: kind.wll.si for kind in plan.clamp_types if kind.wll is not None},
@@ -136,6 +138,8 @@ def _protect(facts: Facts, plan: Plan, run: Tubing, tags: list[str]) -> None:
     mass = {kind.name: kind.weight.si for kind in plan.clamp_types}.get(run.protector, 0.0)
     for tag in tags:
         facts.coupling_masses[tag] = mass
+    for joint in run.joints if run.mid_joint_clamp else ():
+        facts.middle_masses[joint.tag] = facts.clamp_masses.get(run.mid_joint_clamp, 0.0)
 
 
 def slots_of(block: str) -> str:

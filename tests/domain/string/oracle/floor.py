@@ -42,6 +42,7 @@ class Floor:
     due_on_pump_leg: set[str] = field(default_factory=set)
     due_on_tubing: set[str] = field(default_factory=set)
     couplings: set[str] = field(default_factory=set)
+    middles: set[str] = field(default_factory=set)
     leads: set[str] = field(default_factory=set)
     spliced: set[str] = field(default_factory=set)
     landed: str | None = None

@@ -144,6 +144,7 @@ def lower_string(floor: Floor, step: Step) -> Laws:
     broken = may_go_down(floor, step) | unmet(
         (DRESSED, not floor.due_on_pump_leg and not floor.due_on_tubing),
         (DRESSED, not_bare(floor, first)),
+        (DRESSED, not set(step.parts) & set(floor.facts.middle_masses) - floor.middles),
     )
     metres = sum(floor.facts.lengths.get(tag, 0.0) for tag in step.parts)
     for cable in sorted(floor.spliced):
@@ -195,6 +196,15 @@ def fit_protector(floor: Floor, step: Step) -> Laws:
     return set()
 
 
+def fit_mid_joint_clamp(floor: Floor, step: Step) -> Laws:
+    """The middle of a joint gets its clamp."""
+    tag = step.parts[0]
+    if tag not in floor.middles:
+        floor.add_mass(tag, floor.facts.middle_masses.get(tag, 0.0))
+    floor.middles.add(tag)
+    return set()
+
+
 def pick_up_hanger(floor: Floor, step: Step) -> Laws:
     """The hanger goes up on the landing joint in free elevators."""
     broken = unmet((HELD, floor.elevators is None))
@@ -237,6 +247,7 @@ DOES: dict[O, Callable[[Floor, Step], Laws]] = {
     O.FIT_COLLAR: fit_collar,
     O.RAISE_TO_MARK: raise_to_mark,
     O.FIT_PROTECTOR: fit_protector,
+    O.FIT_MID_JOINT_CLAMP: fit_mid_joint_clamp,
     O.PICK_UP_HANGER: pick_up_hanger,
     O.LAND_HANGER: land_hanger,
     O.RELEASE_LANDING_JOINT: release_landing_joint,
