@@ -118,8 +118,8 @@ class RunMachine(RuleBasedStateMachine):
     @rule(data=st.data(), value=VALUES)
     def tick_the_next_step_with_one_odd_reading(self, data: st.DataObject, value: str) -> None:
         step = self.run.current()
-        if step is not None and step.readings:
-            good = self.well_done(step)
+        good = self.well_done(step) if step is not None else None
+        if step is not None and good is not None and good.readings:
             odd = data.draw(st.integers(0, len(good.readings) - 1))
             readings = tuple(
                 Entered(item.name, value, item.unit, item.tool, confirmed=True) if at == odd else item

@@ -1,7 +1,7 @@
 """Every cross-section of a plan's string: each clamp, each stretch between changes, each coupling."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 
@@ -57,7 +57,7 @@ def sections(plan: Plan) -> tuple[Section, ...]:
     Raises: KeyError where the plan names what it has not; the checks of its shape find that first.
     """
     string, blocks = layers(tracks_of(plan)), tuple(_blocks(plan))
-    stretches = (one for one in _stretches(string) if not _is_inside(one, blocks))
+    stretches = (rest for one in _stretches(string) for rest in _below_blocks(one, blocks))
     found = [*blocks, *stretches, *_clamps(plan, string), *_support_clamps(plan, string)]
     return tuple(sorted(found, key=lambda section: (section.top, section.base)))
 
@@ -112,12 +112,14 @@ def _blocks(plan: Plan) -> Iterator[Section]:
         yield Section(SectionKind.SINGLE, where, block.tag, top, top + block.length, shape)
 
 
-def _is_inside(stretch: Section, blocks: tuple[Section, ...]) -> bool:
-    """Return whether one body lies in a Y-block, whose own section is wider."""
-    middle_m = (stretch.top.si + stretch.base.si) / 2.0
-    return stretch.kind is SectionKind.SINGLE and any(
-        block.top.si < middle_m < block.base.si for block in blocks
-    )
+def _below_blocks(stretch: Section, blocks: tuple[Section, ...]) -> Iterator[Section]:
+    """Yield what of one body reaches below a Y-block, whose own section is wider; two legs stay whole."""
+    for block in blocks if stretch.kind is SectionKind.SINGLE else ():
+        if block.top <= stretch.top < block.base:
+            if stretch.base > block.base:
+                yield replace(stretch, top=block.base)
+            return
+    yield stretch
 
 
 def _clamp(where: str, what: str, kind: ClampType, depth: Length, layer: Layer | None) -> Section:

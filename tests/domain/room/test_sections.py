@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from app.domain.checks.fit import Standing, check_fit, standing_of
 from app.domain.gear import Seat, SeatFor
+from app.domain.legs import swivel_extension
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
 from app.domain.quantities import Angle, Length, in_unit, length, show
@@ -162,12 +163,20 @@ def test_a_seat_for_what_does_not_run_there_stays_empty() -> None:
     assert section.shape.governing == ("the bypass clamp",)
 
 
-def test_a_thick_swivel_stands_beside_the_upper_pump() -> None:
-    thick = change_y_block(SINGLE, 0, swivel_od=length(3.2, "in"))
+def test_a_swivel_below_its_block_is_measured_with_the_cables_round_it() -> None:
+    thick = change_y_block(SINGLE, 0, swivel_od=length(4.0, "in"))
 
-    section = _named(thick, "S1-PUMP-2 beside the swivel of S1-Y")
+    section, thinner = _named(thick, "The swivel of S1-Y"), _named(SINGLE, "The swivel of S1-Y")
 
-    assert in_unit(section.shape.width, "in") == pytest.approx(5.38 + 3.2)
+    assert in_unit(section.shape.width, "in") > 4.0
+    assert in_unit(section.shape.width, "in") == pytest.approx(
+        in_unit(thinner.shape.width, "in") + 1.0, abs=0.2
+    )
+    assert section.base.si - section.top.si == pytest.approx(
+        thick.systems[0].y_block.swivel_length.si
+        + swivel_extension(thick.systems[0]).si
+        - thick.systems[0].y_block.length.si
+    )
 
 
 def test_a_protector_is_measured_with_what_it_holds() -> None:
@@ -192,7 +201,8 @@ def test_the_tightest_row_is_the_one_with_least_left_in_a_drift() -> None:
     tightest = tightest_row(rows)
 
     assert tightest is not None and tightest.least is not None
-    assert tightest.section.what == "S1-PUMP-2 beside the swivel of S1-Y"
+    assert tightest.section.what == "The bypass clamp at the base of S1-Y"
+    assert tightest.section.shape.width == max(row.section.shape.width for row in rows)
     assert standing_of(tightest.least, SINGLE) is Standing.FITS
     assert tightest_row(()) is None
 
