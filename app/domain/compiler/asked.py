@@ -32,6 +32,11 @@ def torque(plan: Plan, connection: str, item: str) -> tuple[ReadingWanted, ...]:
     )
 
 
+def dope(plan: Plan, connection: str) -> str:
+    """Return what the thread of a connection type is doped with."""
+    return plan.connection(connection).dope or "the maker's dope"
+
+
 def serial(item: str) -> tuple[ReadingWanted, ...]:
     """Return the serial reading of a part or of a clamp of a type."""
     return (ReadingWanted(name="serial", kind=ReadingKind.SERIAL, item=item),)

@@ -66,7 +66,7 @@ def land(writer: SheetWriter, hung: Hung) -> None:
 def _make_up_hanger(writer: SheetWriter, hung: Hung) -> None:
     hanger, place = writer.plan.production.hanger, "production.hanger"
     tubing.release_elevators(writer, hung)
-    dope = writer.plan.connection(hanger.connection).dope or "the maker's dope"
+    dope = asked.dope(writer.plan, hanger.connection)
     writer.write(Operation.DOPE_BOX, hung.tag, source=place, joint=hung.tag, dope=dope)
     writer.write(
         Operation.PICK_UP_HANGER,

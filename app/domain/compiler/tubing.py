@@ -80,7 +80,7 @@ def next_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
 
 def add_joint(writer: SheetWriter, below: Hung, joint: Lifted) -> None:
     """Write a joint made up on what hangs; the elevators hold it, the old support is still on."""
-    dope = writer.plan.connection(joint.connection).dope or "the maker's dope"
+    dope = asked.dope(writer.plan, joint.connection)
     release_elevators(writer, below)
     writer.write(Operation.DOPE_BOX, below.tag, source=joint.source, joint=below.tag, dope=dope)
     rig_for(writer, joint.tubing.od, slips_hold=True)

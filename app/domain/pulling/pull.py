@@ -106,7 +106,6 @@ def _names(plan: Plan, undone: Undone) -> dict[str, str]:
         "size": _size_of(plan, parts),
         "kind": undone.dressed.clamp_type if undone.dressed else "",
         "station": undone.dressed.station if undone.dressed else "",
-        "dope": _dope(plan),
     }
 
 
@@ -115,15 +114,17 @@ def _size_of(plan: Plan, parts: tuple[str, ...]) -> str:
     return next((as_typed(size, "in", 3) for size in sizes if size is not None), "its size")
 
 
-def _dope(plan: Plan) -> str:
-    return next((kind.dope for kind in plan.connection_types if kind.dope), "the maker's dope")
-
-
 def _dope_again(writer: SheetWriter, plan: Plan, done: Sequence[Step], first: int) -> None:
     then, now = state_after(plan, done[:first]), state_after(plan, done)
     for step in writer.written():
         do(now, step)
-    boxes, pins = then.doped_boxes - now.doped_boxes, then.doped_pins - now.doped_pins
-    for operation, tags in ((Operation.DOPE_BOX, boxes), (Operation.DOPE_PIN, pins)):
-        for tag in sorted(tags):
-            writer.write(operation, tag, source="connection_types", joint=tag, dope=_dope(plan))
+    made = [step.joined for step in done[first:] if step.joined is not None]
+    boxes = {joined.lower: joined.connection for joined in made}
+    pins = {joined.upper: joined.connection for joined in made}
+    for operation, connections, lost in (
+        (Operation.DOPE_BOX, boxes, then.doped_boxes - now.doped_boxes),
+        (Operation.DOPE_PIN, pins, then.doped_pins - now.doped_pins),
+    ):
+        for tag in sorted(lost):
+            dope = asked.dope(plan, connections[tag])
+            writer.write(operation, tag, source="connection_types", joint=tag, dope=dope)

@@ -1,8 +1,8 @@
 """How high things stand over the table, worked out from lengths and from where the last move left them."""
 
-from app.domain.parts import PartKind
 from app.domain.plan import System
 from app.domain.sheet import Step
+from app.domain.stations import part_spans
 from app.domain.string.known import bypass_tags
 from app.domain.string.state import StringState
 
@@ -45,7 +45,7 @@ def lift_top_m(state: StringState, step: Step) -> float | None:
     below = _part_below(system, step.parts[0])
     if not below:
         # The first lift stands on the mark at working height; its gauge hangs below that.
-        return state.plan.rig.working_height.si + own - _below_datum_m(state, system)
+        return state.plan.rig.working_height.si + part_spans(system)[system.parts[0].tag].base.si + own
     base = state.heights.top_m.get(state.bodies.of(below))
     return None if base is None else base + own
 
@@ -58,32 +58,22 @@ def above_mark_m(state: StringState, system: System) -> float:
 def above_joint_m(state: StringState, joint: str) -> float:
     """Return how far a bypass leg, as it is joined now, goes on above one of its joints [m]; else nothing."""
     system = state.known.system_of.get(joint)
-    tags = bypass_tags(system) if system is not None else ()
-    above = tags[tags.index(joint) + 1 :] if joint in tags else ()
-    return sum(state.known.length_m[tag] for tag in above if state.bodies.same(tag, joint))
-
-
-def pump_leg_above_mark_m(state: StringState, system: System, top: str) -> float:
-    """Return how far a part's top stands above the mark that the pump leg's base is fixed at [m]."""
-    tags = [part.tag for part in system.parts]
-    upto = sum(state.known.length_m[tag] for tag in tags[: tags.index(top) + 1])
-    return upto - _below_datum_m(state, system)
+    return _joined_above_m(state, bypass_tags(system) if system is not None else (), joint)
 
 
 def above_part_m(state: StringState, system: System, part: str) -> float:
     """Return how far the top of a pump leg, as it is joined now, stands above one of its parts' tops [m]."""
-    tags = [other.tag for other in system.parts]
-    above = tags[tags.index(part) + 1 :]
-    return sum(state.known.length_m[tag] for tag in above if state.bodies.same(tag, part))
+    return _joined_above_m(state, tuple(other.tag for other in system.parts), part)
 
 
-def _below_datum_m(state: StringState, system: System) -> float:
-    below = 0.0
-    for part in system.parts:
-        if part.kind is PartKind.MOTOR:
-            return below
-        below += state.known.length_m[part.tag]
-    return 0.0
+def pump_leg_above_mark_m(system: System, top: str) -> float:
+    """Return how far a part's top stands above the mark that the pump leg's base is fixed at [m]."""
+    return part_spans(system)[top].top.si
+
+
+def _joined_above_m(state: StringState, leg: tuple[str, ...], tag: str) -> float:
+    above = leg[leg.index(tag) + 1 :] if tag in leg else ()
+    return sum(state.known.length_m[other] for other in above if state.bodies.same(other, tag))
 
 
 def _part_below(system: System, tag: str) -> str:

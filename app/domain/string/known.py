@@ -51,6 +51,7 @@ class Known:
     by_clamp: frozenset[str]
     part_above: Facts
     line_of_block: Facts
+    blocks: frozenset[str]
     protector_kg: dict[str, float]
     middles: Facts
     clamps: dict[str, Clamp]
@@ -115,6 +116,7 @@ def know(plan: Plan) -> Known:
         by_clamp=frozenset(_lifted_by_clamp(plan)),
         part_above=dict(_stacked(plan)),
         line_of_block=dict(_lines(plan)),
+        blocks=frozenset(system.y_block.tag for system in plan.systems),
         protector_kg=dict(_protectors(plan)),
         middles=dict(_middles(plan)),
         clamps={clamp.station: clamp for system in plan.systems for clamp in system.clamps},

@@ -78,9 +78,8 @@ def test_a_pump_leg_without_a_motor_is_measured_from_its_lowest_part() -> None:
     plan = plan_named("single")
     (system,) = plan.systems
     pumps = replace(system, parts=tuple(part for part in system.parts if part.kind not in ("motor", "gauge")))
-    state = new_state(replace(plan, systems=(pumps,)))
 
-    height_m = pump_leg_above_mark_m(state, pumps, pumps.parts[0].tag)
+    height_m = pump_leg_above_mark_m(pumps, pumps.parts[0].tag)
 
     assert height_m == pumps.parts[0].length.si
 

@@ -53,7 +53,7 @@ def rest_on_table(state: StringState, part: str) -> None:
     heights.at_hands.pop(leg, None)
     # Under a Y-block the bypass leg stays where the safety clamp holds it.
     if not state.bodies.same(part, system.y_block.tag):
-        heights.top_m[beside] = above_mark_m(state, system) - pump_leg_above_mark_m(state, system, part)
+        heights.top_m[beside] = above_mark_m(state, system) - pump_leg_above_mark_m(system, part)
         heights.at_hands.pop(beside, None)
 
 

@@ -41,9 +41,10 @@ def _clamp_on(state: StringState, step: Step) -> None:
 
 
 def _clamp_off(state: StringState, step: Step) -> None:
-    state.temporary.lifting_clamps.pop(step.parts[0], None)
-    state.temporary.slings.pop(step.parts[0], None)
-    state.on_table.discard(step.parts[0])
+    part = step.parts[-1]
+    state.temporary.lifting_clamps.pop(part, None)
+    state.temporary.slings.pop(part, None)
+    state.on_table.discard(part)
 
 
 def _slings_off(state: StringState, step: Step) -> None:

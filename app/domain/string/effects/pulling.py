@@ -33,7 +33,7 @@ def _broken_out(state: StringState, step: Step) -> None:
     heights.at_hands[low] = at_hands
     if top_m is None:
         return
-    if _has_slots(state, joined.upper):
+    if joined.upper in state.known.blocks:
         heights.top_m[up] = top_m
     heights.top_m[low] = _top_without_m(state, joined, top_m)
 
@@ -44,15 +44,11 @@ def _top_without_m(state: StringState, joined: Joined, top_m: float) -> float:
     clamped = [part for part in state.on_table if state.bodies.same(part, joined.lower)]
     if clamped and system is not None:
         return above_part_m(state, system, clamped[0])
-    if _has_slots(state, joined.upper):
+    if joined.upper in state.known.blocks:
         # The bypass leg was at working height when the Y-block met it.
         return state.plan.rig.working_height.si
     upper = state.bodies.members(state.bodies.of(joined.upper))
     return top_m - sum(state.known.length_m.get(tag, 0.0) for tag in upper)
-
-
-def _has_slots(state: StringState, tag: str) -> bool:
-    return slots_of(tag) in state.known.stations.get(tag, ())
 
 
 def _parted(state: StringState, step: Step) -> None:
@@ -104,7 +100,7 @@ def _tests_void(state: StringState, _step: Step) -> None:
 
 def _at_leg_still(state: StringState, step: Step) -> None:
     upper = step.parts[0]
-    if _has_slots(state, upper):
+    if upper in state.known.blocks:
         # A Y-block that was let down to the bypass leg stands there still.
         state.heights.at_hands[state.bodies.of(upper)] = upper
 
@@ -171,11 +167,6 @@ def _clamp_below(state: StringState, step: Step) -> None:
     rest_on_table(state, part)
 
 
-def _clamp_stripped(state: StringState, step: Step) -> None:
-    state.temporary.lifting_clamps.pop(step.parts[-1], None)
-    state.temporary.slings.pop(step.parts[-1], None)
-
-
 def _slings_on(state: StringState, step: Step) -> None:
     state.temporary.slings[step.parts[0]] = step.gear[0].item if step.gear else ""
 
@@ -193,7 +184,7 @@ def _at_base(state: StringState, step: Step) -> None:
     state.heights.at_hands[beside] = step.parts[-1]
     state.heights.top_m[beside] = state.plan.rig.working_height.si + above_mark_m(state, system)
     base_m = state.plan.rig.working_height.si
-    state.heights.top_m[leg] = base_m + pump_leg_above_mark_m(state, system, step.parts[0])
+    state.heights.top_m[leg] = base_m + pump_leg_above_mark_m(system, step.parts[0])
     state.heights.at_hands.pop(leg, None)
     if step.parts[0] in state.standing:
         # On the support clamp the gauge is within reach.
@@ -206,7 +197,7 @@ def _leg_clear(state: StringState, step: Step) -> None:
         return
     body = state.bodies.of(system.datum.joint)
     state.heights.at_hands.pop(body, None)
-    above_m = pump_leg_above_mark_m(state, system, step.parts[-1])
+    above_m = pump_leg_above_mark_m(system, step.parts[-1])
     state.heights.top_m[body] = above_mark_m(state, system) - above_m
 
 
@@ -271,7 +262,6 @@ SUPPORT_OFF = Effect("the support clamp is off", _support_off)
 OFF_SUPPORT = Effect("it stands on the support clamp no longer", _off_support)
 OFF_TABLE = Effect("it rests on the table no longer", _off_table)
 CLAMP_BELOW = Effect("its lifting clamp carries it on the table", _clamp_below)
-CLAMP_STRIPPED = Effect("clamp and slings are off it", _clamp_stripped)
 SLINGS_ON = Effect("slings are on its clamp", _slings_on)
 AT_BASE = Effect("the base of the pump leg is at working height", _at_base)
 GAUGE_AT_HANDS = Effect("the gauge can be reached by hand", _gauge_at_hands)

@@ -10,24 +10,13 @@ def _apart(state: StringState, step: Step) -> bool:
     return state.bodies.members(state.bodies.of(step.parts[-1])) <= set(step.parts) and not state.stabbed
 
 
-def _stripped(state: StringState, step: Step) -> bool:
-    stations = (name for tag in step.parts for name in state.known.stations.get(tag, ()))
-    return not any(name in state.dressing.stations for name in stations)
-
-
-def _stripped_above(state: StringState, step: Step) -> bool:
-    stations = (name for tag in step.parts[:-1] for name in state.known.stations.get(tag, ()))
+def _bare(state: StringState, tags: tuple[str, ...]) -> bool:
+    stations = (name for tag in tags for name in state.known.stations.get(tag, ()))
     return not any(name in state.dressing.stations for name in stations)
 
 
 def _put_on_by_hand(state: StringState, step: Step) -> bool:
     return not any(state.known.is_lifted_by_clamp(tag) for tag in step.parts[:-1])
-
-
-def _lower_held_apart(state: StringState, step: Step) -> bool:
-    # What holds the lower side must be on it, below the connection that is opened.
-    lower = step.parts[-1]
-    return state.is_held_without_elevators(lower)
 
 
 def _given_slips_fit(state: StringState, step: Step) -> bool:
@@ -56,13 +45,6 @@ def _hole_empty(state: StringState, _step: Step) -> bool:
     return not state.hung
 
 
-LOWER_HELD = Need(
-    1,
-    "what stays below is held without the elevators",
-    _lower_held_apart,
-    "nothing holds what stays below",
-    "set slips, the safety clamp or the table clamp on it first",
-)
 ON_TOP_HELD = Need(
     1,
     "elevators or slings hold the leg",
@@ -101,14 +83,14 @@ APART = Need(
 STRIPPED = Need(
     5,
     "no clamp is left on it",
-    _stripped,
+    lambda state, step: _bare(state, step.parts),
     "a bypass clamp is still on it",
     "take the clamp off and read its serial first",
 )
 STRIPPED_ABOVE = Need(
     5,
     "no clamp is left on what comes off",
-    _stripped_above,
+    lambda state, step: _bare(state, step.parts[:-1]),
     "a bypass clamp is still on what comes off",
     "take the clamp off and read its serial first",
 )
@@ -139,13 +121,6 @@ MIDDLE_IS_CLAMPED = Need(
     lambda state, step: step.parts[0] in state.dressing.middles,
     "no clamp is in the middle of the joint",
     "leave this step out",
-)
-SLOTS_EMPTY = Need(
-    5,
-    "no cable is left in its slots",
-    _stripped,
-    "cables are still in the slots of the Y-block",
-    "take them out first",
 )
 ON_DECK = Need(
     3,

@@ -92,7 +92,7 @@ COVER_OFF = Need(
 CLAMP_THERE = Need(
     3,
     "its lifting clamp is on",
-    lambda state, step: step.parts[0] in state.temporary.lifting_clamps,
+    lambda state, step: step.parts[-1] in state.temporary.lifting_clamps,
     "no lifting clamp is on it",
     "leave this step out",
 )
@@ -101,20 +101,6 @@ NO_CLAMP_YET = Need(
     "no lifting clamp is on it",
     lambda state, step: step.parts[-1] not in state.temporary.lifting_clamps,
     "a lifting clamp is on it already",
-    "leave this step out",
-)
-CLAMP_FREE_BELOW = Need(
-    3,
-    "no lifting clamp is on it",
-    lambda state, step: step.parts[0] not in state.temporary.lifting_clamps,
-    "a lifting clamp is on it already",
-    "leave this step out",
-)
-CLAMP_THERE_ON_TOP = Need(
-    3,
-    "its lifting clamp is on",
-    lambda state, step: step.parts[-1] in state.temporary.lifting_clamps,
-    "no lifting clamp is on it",
     "leave this step out",
 )
 ITS_SLINGS_OFF = Need(
