@@ -39,6 +39,8 @@ def _steps_asked(sheet: Sheet, after: int | None, to: int | None) -> tuple[int, 
     if not 1 <= last <= steps:
         raise UnreadableError(f"There is no step {last}: the sheet has steps 1 to {steps}.")
     on_floor = next(step.number for step in sheet.steps if step.lane is Lane.FLOOR)
+    if to is not None and last < on_floor:
+        raise UnreadableError(f"Nothing hangs after step {last}, so --to has no step to go back to.")
     if to is not None and not on_floor <= to <= last:
         raise UnreadableError(
             f"The way back cannot end before step {to}: name a floor step from {on_floor} to {last}."

@@ -23,9 +23,10 @@ from app.domain.tool_readings import Doubt, refuse_beyond_range, tool_doubts, to
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What readings are judged against: the day they were taken on, and for a serial the list, what is used
-    at other steps, what is accounted for."""
+    """What readings are judged against: their step, the day they were taken on, and for a serial the list,
+    what is used at other steps, what is accounted for."""
 
+    step: Step
     load_out: Mapping[str, str]
     used: Mapping[str, int]
     settled: Mapping[str, str]
@@ -56,7 +57,7 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> t
 def scene_of(run: Run, step: Step, day: date) -> Scene:
     """Return what readings of a step that were taken on a day are judged against."""
     elsewhere = {serial: at for serial, at in run.used_serials.items() if at != step.number}
-    return Scene(run.load_out, elsewhere, run.settled, day)
+    return Scene(step, run.load_out, elsewhere, run.settled, day)
 
 
 def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None) -> Taken:
@@ -127,7 +128,7 @@ def _doubts(
     if slip and wanted.kind is not ReadingKind.INSULATION:
         yield Doubt("looks-like-a-slip", slip)
     if wanted.kind is ReadingKind.HOOK_LOAD:
-        weight = far_off(run, wanted, value)
+        weight = far_off(run, scene.step, value)
         if weight:
             yield Doubt("weight-far-off", weight)
     if tool is not None:

@@ -13,8 +13,10 @@ from app.domain.edits.deciding import (
     decide_take_over,
     refuse_others,
 )
+from app.domain.edits.editing import edit_sheet
 from app.domain.edits.kinds import Change, Edit, History, TakeOver
 from app.domain.events import Who
+from app.domain.sheet import Step
 from app.records.edit_json import entry_of, kind_of_act
 from app.services.plans import as_seen, edits_of, edits_seen_by_writer, plan_of
 from app.services.proof import compiled
@@ -57,6 +59,20 @@ async def change_sheet(
         return (decide_change(unreleased, act, why=why, who=who, now=site.clock()),)
 
     return await _add(site, _intent(plan_id, who, key, (act, why)), decided)
+
+
+async def step_shown(site: Site, plan_id: str, number: int, *, by: Who | None, seen: int) -> Step | None:
+    """Return the step of that number in the sheet as it was shown, with the changes up to `seen`, or none.
+
+    Raises: NobodyError, RightsError, UnknownPlanError.
+    """
+    refuse_others(by)
+    kept, history = plan_of(site, plan_id), edits_of(site, plan_id)
+    made = await asyncio.to_thread(compiled, kept.text, site.clock().date())
+    if made.compiled is None:
+        return None
+    shown = tuple(edit for edit in history if edit.number <= seen)
+    return edit_sheet(made.compiled, shown).sheet.step(number)
 
 
 async def take_back(site: Site, plan_id: str, number: int, *, why: str, by: Who | None, key: str) -> Acted:

@@ -14,9 +14,11 @@ from app.web.dependencies import Asked
 
 async def drawn(asked: Asked, run: Run, style: str, draw: Callable[[], str]) -> Response:
     """Return a drawing in a style, or say that the browser has that of this head of the log."""
-    head = log_of(asked.site, run.id, run.sequence - 1)[-1].hash
+    # The first entry asked for is the run's newest; others may have come since it was read.
+    head = log_of(asked.site, run.id, run.sequence - 1)[0].hash
+    drawing = hashlib.sha256(f"{head}{style}".encode()).hexdigest()
     headers = {
-        "ETag": f'"{head}{asked.frame().palette}"',
+        "ETag": f'"{drawing}"',
         "Cache-Control": "private, no-cache",
         "Vary": "Cookie",
         "Content-Security-Policy": _policy(style),

@@ -8,7 +8,7 @@ from app.services.plans import all_plans, edits_of
 from app.services.runs import all_runs, run_of
 from tests import runner
 from tests.web.conftest import Rig, Tablet, Values
-from tests.web.html_page import Element, forms_of, read_page
+from tests.web.html_page import Element, form_to, forms_of, read_page
 
 SLIPS = 64  # set the slips on BP-02, in the stage of the first lift
 TEST = 85  # the electrical test behind the pothead
@@ -89,6 +89,21 @@ def test_a_step_goes_behind_the_step_of_a_number(tablet: Tablet, plan: str) -> N
 
     assert landing.endswith("#at-ML-1%2Felectrical-test")
     assert text in row(tablet.page(landing), 119).text()
+
+
+def test_a_form_that_names_a_place_by_number_and_is_sent_twice_is_answered_alike(
+    rig: Rig, tablet: Tablet, plan: str
+) -> None:
+    place = f"{plan}/steps/{TEST}/move"
+    form = form_to(tablet.page(f"{plan}/steps/{TEST}"), place)
+    # Once the step is moved, the number that was typed is that of another step.
+    sent = {**form.values, "why": "site rule", "place": "named", "named": str(TEST + 2)}
+
+    first, again = tablet.ask("POST", place, sent), tablet.ask("POST", place, sent)
+
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert first.headers["location"] == again.headers["location"]
+    assert len(edits_of(rig.site, plan.rpartition("/")[2])) == 1
 
 
 def test_a_step_reads_as_it_was_reworded_and_says_who_changed_it_and_why(tablet: Tablet, plan: str) -> None:

@@ -5,14 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from app.domain.checks.load_out import bulk_wanted, clamps_wanted
-from app.domain.checks.places import tubing_runs
 from app.domain.events import Settlement
 from app.domain.operations import Operation
-from app.domain.parts import Tubing
 from app.domain.plan import Plan
 from app.domain.run import Run
 from app.domain.sheet import Sheet, Step
-from app.domain.string.known import bypass_tags
+from app.domain.string.known import protected_runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +103,7 @@ def items_after(plan: Plan, sheet: Sheet, number: int) -> tuple[ItemCount, ...]:
 
 def bulk_fitted(plan: Plan, done: Iterable[Step]) -> Counter[str]:
     """Return how many protectors and mid-joint clamps of each type steps have fitted."""
-    run_of = dict(_runs_by_tag(plan))
+    run_of = dict(protected_runs(plan))
     fitted: Counter[str] = Counter()
     for step in done:
         run = run_of.get(step.parts[0]) if step.parts else None
@@ -139,16 +137,3 @@ def _settled(run: Run | None, item: str, where: Settlement) -> int:
     if run is None:
         return 0
     return sum(run.load_out.get(serial) == item for serial, went in run.settled.items() if went == where)
-
-
-def _runs_by_tag(plan: Plan) -> Iterator[tuple[str, Tubing]]:
-    """Yield what a protector is fitted under, with the run of tubing that it belongs to."""
-    for _, _, run in tubing_runs(plan):
-        yield from ((joint.tag, run) for joint in run.joints)
-    for system in plan.systems:
-        if system.tubing_below is not None:
-            yield bypass_tags(system)[0], system.tubing_below
-    production = plan.production
-    for part in (production.crossover, production.hanger):
-        if part is not None:
-            yield part.tag, production.tubing

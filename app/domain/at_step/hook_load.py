@@ -12,7 +12,7 @@ from app.domain.checks.loads import STEEL, buoyancy_ratio
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass
-from app.domain.sheet import Sheet, Step
+from app.domain.sheet import Step
 
 LOWERINGS = frozenset({Operation.LOWER_LEG, Operation.LOWER_STRING})
 
@@ -91,11 +91,6 @@ def immersed_ratio(top: Length, long: Length, fluid_level: Length) -> float:
 def hook_load_curve(plan: Plan, steps: Iterable[Step]) -> tuple[CurvePoint, ...]:
     """Return what the hook carries at the end of each lowering, joint by joint."""
     return tuple(_points(plan, steps))
-
-
-def at_step(plan: Plan, sheet: Sheet, number: int) -> Followed:
-    """Return the string as it is once every step up to a number is done."""
-    return follow(plan, sheet.steps[:number])
 
 
 def _points(plan: Plan, steps: Iterable[Step]) -> Iterator[CurvePoint]:

@@ -13,7 +13,7 @@ from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass, Quantity, Ratio, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
 from app.domain.run import Run
-from app.domain.sheet import ReadingKind, ReadingWanted, Step
+from app.domain.sheet import ReadingKind, Step
 
 FORMULA = "sum of buoyed weights on the elevators + blocks; in air above the fluid level"
 SOURCE = (
@@ -84,11 +84,8 @@ def expected_at(run: Run, step: Step) -> HookLoad:
     return hook_load(follow(plan, run.sheet.steps[: step.number]))
 
 
-def far_off(run: Run, wanted: ReadingWanted, value: Quantity) -> str:
+def far_off(run: Run, step: Step, value: Quantity) -> str:
     """Return what a reading of the weight indicator far from what should hang can mean, or nothing."""
-    step = next((step for step in run.sheet.steps if wanted in step.readings), None)
-    if step is None:
-        return ""
     result = weight_result(run.plan, expected_at(run, step), Mass(value.si, value.typed))
     if result.verdict is ReadingVerdict.IN_WINDOW:
         return ""

@@ -84,12 +84,12 @@ def decide_change(unreleased: Unreleased, act: Change, *, why: str, who: Who | N
     number = last_number(unreleased.history) + 1
     bench = edited_bench(unreleased.sheet, unreleased.history)
     edit = Edit(number, FILLED_IN[type(act)](_Scene(unreleased.plan, bench, number), act), known, now, reason)
-    before = bench.finish()
+    before = list(bench.order), dict(bench.steps)
     try:
         apply_edit(bench, edit)
     except CannotApplyError as error:
         raise EditError(str(error)) from None
-    if bench.finish() == before:
+    if (bench.order, bench.steps) == before:
         raise EditError("This changes nothing: the sheet is so already. Choose another place or other words.")
     return edit
 

@@ -31,7 +31,7 @@ class Applied:
     edit: Edit
     what: str
     stage: str
-    passed: tuple[str, ...] = ()
+    passed: tuple[Stage, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,11 +157,11 @@ def _in_words(bench: Bench, place: Place) -> str:
     return f"behind '{beside.text}'" if place.after else f"to the start of '{stage.title}'"
 
 
-def _held_between(stages: tuple[Stage, ...], now: str, before: str) -> tuple[str, ...]:
-    """Return the hold points that stood before a step where it was and do not where it is."""
+def _held_between(stages: tuple[Stage, ...], now: str, before: str) -> tuple[Stage, ...]:
+    """Return the stages whose hold points stood before a step where it was and do not where it is."""
     ids = [stage.id for stage in stages]
     behind = stages[ids.index(now) + 1 : ids.index(before) + 1]
-    return tuple(stage.hold_point.title for stage in behind if stage.hold_point is not None)
+    return tuple(stage for stage in behind if stage.hold_point is not None)
 
 
 def _no_longer(edit: Edit, reason: str) -> Problem:

@@ -43,7 +43,9 @@ def _reworded(edited: EditedSheet) -> Iterator[Problem]:
 
 def _before_hold_point(edited: EditedSheet) -> Iterator[Problem]:
     for item, step in _still_there(edited):
-        for title in item.passed:
+        # A later change may have put the step behind the hold point again.
+        held = [stage for stage in item.passed if step.number < edited.sheet.stage(stage.id).first]
+        for title in (stage.hold_point.title for stage in held if stage.hold_point is not None):
             yield caution(
                 BEFORE_HOLD_POINT,
                 f"step {step.number}",

@@ -1,9 +1,9 @@
 """All figures of a step: what it takes before it is done, and what came of its readings."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
-from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result
+from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result, weights_read
 from app.domain.connections import TOOL_FOR
 from app.domain.events import Taken
 from app.domain.figures.electrical import (
@@ -55,14 +55,29 @@ def figures_after(run: Run, step: Step, taken: tuple[Taken, ...], day: date) -> 
 
 def figures_of(run: Run, step: Step) -> tuple[Result, ...]:
     """Return what comes of the readings of a step that is done, or of its last try; nothing before."""
-    done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
-    last = done or (tries[-1] if tries else None)
-    return figures_after(run, step, last.readings, last.at.date()) if last is not None else ()
+    return _of(run, step, {})
 
 
 def outside(figures: tuple[Result, ...]) -> tuple[Result, ...]:
     """Return the figures that are outside their limits."""
     return tuple(figure for figure in figures if figure.is_outside)
+
+
+def all_outside(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
+    """Yield each step of a run with what is outside its limits there; the sheet is walked once."""
+    weighed = {weight.step.number: weight.result for weight in weights_read(run)}
+    for step in run.sheet.steps:
+        found = outside(_of(run, step, weighed))
+        if found:
+            yield step, found
+
+
+def _of(run: Run, step: Step, weighed: Mapping[int, Result]) -> tuple[Result, ...]:
+    done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
+    last = done or (tries[-1] if tries else None)
+    if last is None:
+        return ()
+    return _gathered(AFTER, Scene(run, step, last.readings, last.at.date(), weighed))
 
 
 def _gathered(families: tuple[Family, ...], scene: Scene) -> tuple[Result, ...]:
@@ -179,6 +194,9 @@ def _to_hang(scene: Scene) -> Iterator[Result | None]:
 
 
 def _weight(scene: Scene) -> Iterator[Result | None]:
+    if scene.step.number in scene.weighed:
+        yield scene.weighed[scene.step.number]
+        return
     for read in scene.reads.of(ReadingKind.HOOK_LOAD):
         weight = Mass(read.value.si, read.value.typed)
         yield weight_result(scene.plan, expected_at(scene.run, scene.step), weight)

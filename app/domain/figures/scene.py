@@ -1,6 +1,7 @@
 """What the figures of a step are worked out from: its readings, its plan, and what was read before."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 
 from app.domain.connections import ConnectionType, Tool
@@ -11,6 +12,7 @@ from app.domain.figures.reads import Reads
 from app.domain.operations import Operation
 from app.domain.plan import MainCable, MotorLead, Plan, System
 from app.domain.quantities import Resistance
+from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind, Step
 
@@ -19,12 +21,16 @@ ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A step of a run with readings and the day on which they were taken; without them there is none."""
+    """A step of a run with readings and the day on which they were taken; without them there is none.
+
+    `weighed` holds by step what came of weights read, where the whole run was walked for them at once.
+    """
 
     run: Run
     step: Step
     taken: tuple[Taken, ...]
     day: date | None = None
+    weighed: Mapping[int, Result] = field(default_factory=dict)
 
     @property
     def plan(self) -> Plan:

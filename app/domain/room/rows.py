@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from app.domain.plan import Plan
 from app.domain.quantities import Length
-from app.domain.room.clearance import Clearance, clearances
+from app.domain.room.clearance import Clearance, clearances, tightest
 from app.domain.room.sections import Section, sections
 
 
@@ -46,5 +46,5 @@ def _row(plan: Plan, alike: list[Section]) -> RoomRow:
         top=alike[0].top,
         base=lowest.base,
         rooms=rooms,
-        least=min(rooms, key=lambda room: room.drift, default=None),
+        least=tightest(lowest, plan.well.casing),
     )

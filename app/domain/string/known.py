@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from app.domain.checks.places import every_tubing
+from app.domain.checks.places import every_tubing, tubing_runs
 from app.domain.checks.tally import bypass_name, pump_leg_name
 from app.domain.crew import ALONG, TestMoment
 from app.domain.gear import Clamp, GearKind, LiftingGear, grips
@@ -103,7 +103,7 @@ def know(plan: Plan) -> Known:
         sizes=sizes,
         flush=flush,
         stations=_stations(plan),
-        couplings=_couplings(plan),
+        couplings=frozenset(tag for tag, _ in protected_runs(plan)),
         line_wanted=_line_wanted(plan),
         system_of=_systems(plan),
         gear={item.tag: item for item in plan.lifting_gear},
@@ -139,6 +139,20 @@ def bypass_tags(system: System) -> tuple[str, ...]:
     joints = [joint.tag for joint in system.bypass.joints]
     below = [sub.tag for sub in (system.crossover, system.entry_guide) if sub is not None]
     return (*below, *joints, *([system.safety_sub.tag] if system.safety_sub is not None else []))
+
+
+def protected_runs(plan: Plan) -> Iterator[tuple[str, Tubing]]:
+    """Yield what is lowered first past each coupling that gets a protector, with the run it belongs to."""
+    for _, _, run in tubing_runs(plan):
+        yield from ((joint.tag, run) for joint in run.joints)
+    # What stands on the topmost coupling of a run: an upper bypass leg, or the hanger.
+    for system in plan.systems:
+        if system.tubing_below is not None:
+            yield bypass_tags(system)[0], system.tubing_below
+    production = plan.production
+    for part in (production.crossover, production.hanger):
+        if part is not None:
+            yield part.tag, production.tubing
 
 
 def _masses(plan: Plan) -> Iterator[tuple[str, float]]:
@@ -193,22 +207,6 @@ def _stations(plan: Plan) -> dict[str, tuple[str, ...]]:
     return {tag: tuple(stations) for tag, stations in wanted.items()}
 
 
-def _couplings(plan: Plan) -> frozenset[str]:
-    # The tag that is lowered first past the coupling: the joint on it, or the crossover under that.
-    runs = [system.tubing_below for system in plan.systems] + [plan.production.tubing]
-    firsts = {plan.production.crossover.tag} if plan.production.crossover else set()
-    firsts |= {tag for tag, _ in _on_runs(plan)}
-    return frozenset(joint.tag for run in runs if run for joint in run.joints) | firsts
-
-
-def _on_runs(plan: Plan) -> Iterator[tuple[str, Tubing]]:
-    # What stands on the topmost coupling of a run: an upper bypass leg, or the hanger.
-    for system in plan.systems:
-        if system.tubing_below is not None:
-            yield bypass_tags(system)[0], system.tubing_below
-    yield plan.production.hanger.tag, plan.production.tubing
-
-
 def _lifted_by_clamp(plan: Plan) -> Iterator[str]:
     return (part.tag for system in plan.systems for part in system.parts if part.lifting_clamp)
 
@@ -232,19 +230,11 @@ def _subs_on_joints(plan: Plan) -> Iterator[tuple[str, str]]:
 
 def _protectors(plan: Plan) -> Iterator[tuple[str, float]]:
     weights = {kind.name: kind.weight.si for kind in plan.clamp_types}
-    runs = [system.tubing_below for system in plan.systems if system.tubing_below is not None]
-    for run in (*runs, plan.production.tubing):
-        for joint in run.joints:
-            yield joint.tag, weights.get(run.protector, 0.0)
-    if plan.production.crossover is not None:
-        yield plan.production.crossover.tag, weights.get(plan.production.tubing.protector, 0.0)
-    for tag, run in _on_runs(plan):
-        yield tag, weights.get(run.protector, 0.0)
+    return ((tag, weights.get(run.protector, 0.0)) for tag, run in protected_runs(plan))
 
 
 def _middles(plan: Plan) -> Iterator[tuple[str, str]]:
-    runs = [system.tubing_below for system in plan.systems if system.tubing_below is not None]
-    for run in (*runs, plan.production.tubing):
+    for _, _, run in tubing_runs(plan):
         for joint in run.joints if run.mid_joint_clamp else ():
             yield joint.tag, run.mid_joint_clamp
 

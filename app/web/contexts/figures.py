@@ -6,7 +6,7 @@ from typing import ClassVar
 from urllib.parse import quote
 
 from app.domain.checks.shown import given, shown
-from app.domain.figures.at_step import figures_before, figures_of, outside
+from app.domain.figures.at_step import all_outside, figures_before, figures_of
 from app.domain.figures.trend import CableTrend, TrendPoint, cables_in, trend_of
 from app.domain.quantities import Quantity, typed_apart, typed_unit
 from app.domain.results import Result
@@ -126,10 +126,8 @@ def _with_figures(run: Run, steps: tuple[Step, ...]) -> Iterator[StepFigures]:
 
 
 def _outside(run: Run) -> Iterator[StepFigures]:
-    for step in run.sheet.steps:
-        found = outside(figures_of(run, step))
-        if found:
-            yield StepFigures(step.number, step.text, taken=True, figures=found)
+    for step, found in all_outside(run):
+        yield StepFigures(step.number, step.text, taken=True, figures=found)
 
 
 def _row(point: TrendPoint) -> CableRow:

@@ -66,6 +66,7 @@ class PlanSheetPage:
     frame: Frame
     bar: PlanBar
     breaches: tuple[Breach, ...]
+    breaches_in_all: int
     stages: tuple[StageTab, ...]
     chosen: Stage | None
     rows: tuple[PlanRow, ...]
@@ -129,13 +130,15 @@ def plan_sheet_page(frame: Frame, kept: KeptPlan, proof: Proof, stage_id: str, k
     """Return the sheet with one stage open: that of a step by its key, or the chosen one, or the first."""
     bar, entries = plan_bar(frame, kept, proof), listed(proof.history, proof.edited)
     if proof.sheet is None:
-        return PlanSheetPage(frame, bar, (), (), None, (), ())
+        return PlanSheetPage(frame, bar, (), 0, (), None, (), ())
     at = next((step.stage for step in proof.sheet.steps if step.key == key), stage_id)
     chosen = proof.sheet.by_stage.get(at) or proof.sheet.stages[0]
+    breaches = tuple(_breaches(proof, proof.sheet))
     return PlanSheetPage(
         frame=frame,
         bar=bar,
-        breaches=tuple(_breaches(proof, proof.sheet))[:MOST_BREACHES],
+        breaches=breaches[:MOST_BREACHES],
+        breaches_in_all=len(breaches),
         stages=tuple(_tab(proof, proof.sheet, stage, entries) for stage in proof.sheet.stages),
         chosen=chosen,
         rows=tuple(_row(proof, step, entries) for step in proof.sheet.steps_of(chosen.id)),

@@ -1,5 +1,7 @@
 """The figures of a run, the tests of a cable, and their chart."""
 
+import asyncio
+
 from fastapi import APIRouter
 from fastapi.responses import Response
 
@@ -16,7 +18,9 @@ routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 @routes.get("/figures")
 async def figures(asked: Known, run_id: str, stage: str = "") -> Response:
     """Show the figures of a stage."""
-    return respond(asked.request, figures_page(asked.frame(), run_of(asked.site, run_id), stage))
+    frame, run = asked.frame(), run_of(asked.site, run_id)
+    # Working out every step of a long run takes a while, which other people's taps should not wait for.
+    return respond(asked.request, await asyncio.to_thread(figures_page, frame, run, stage))
 
 
 @routes.get("/cables/{tag}")

@@ -161,8 +161,9 @@ async def _place(asked: Asked, typed: Typed, plan_id: str) -> Place:
         return Place(start_of=name)
     if kind != "named":
         raise EditError("Choose where the step is to stand.")
-    _, proof = await _proven(asked, plan_id)
-    step = proof.sheet.step(typed.number("named")) if proof.sheet else None
+    step = await sheet_edits.step_shown(
+        asked.site, plan_id, typed.number("named"), by=asked.who, seen=typed.number("seen")
+    )
     if step is None:
         raise EditError("Give the number of the step that it is to stand behind, as the sheet shows it.")
     return Place(after=step.key)

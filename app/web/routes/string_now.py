@@ -1,5 +1,7 @@
 """The string of a run as it is now: its page, and its picture."""
 
+import asyncio
+
 from fastapi import APIRouter
 from fastapi.responses import Response
 
@@ -17,7 +19,9 @@ routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 @routes.get("/string")
 async def string(asked: Known, run_id: str) -> Response:
     """Show what holds each leg now, with the picture."""
-    return respond(asked.request, string_page(asked.frame(), run_of(asked.site, run_id)))
+    frame, run = asked.frame(), run_of(asked.site, run_id)
+    # Walking a long sheet takes a while, which other people's taps should not wait for.
+    return respond(asked.request, await asyncio.to_thread(string_page, frame, run))
 
 
 @routes.get("/picture")

@@ -5,7 +5,7 @@ import pytest
 from app.domain.edits.findings import BEFORE_HOLD_POINT, LEFT_OUT, REWORDED, edit_problems
 from app.domain.edits.kinds import DropStep, MoveStep, Place, RepeatStep, RewordStep
 from app.domain.problems import Problem, Severity
-from tests.domain.edits.desk import Desk, own
+from tests.domain.edits.desk import Desk, keys, own
 
 SLIPS, COLLAR, TEST = "BP-02/set-slips", "BP-02/fit-dog-collar", "ML-1/electrical-test"
 SAFETY = "SS-1/fit-safety-clamp"
@@ -73,6 +73,16 @@ def test_a_step_that_comes_before_its_hold_point_must_be_accepted_there(desk: De
     assert held is not None
     assert [problem.where for problem in problems] == [f"step {desk.step(TEST).number}"]
     assert f"before the hold point '{held.title}' is signed" in problems[0].text
+
+
+def test_a_step_that_was_moved_back_behind_its_hold_point_asks_for_no_name(desk: Desk) -> None:
+    last = desk.compiled.steps_of("first-lift-pump")[-1].key
+    steps = keys(desk.compiled)
+    desk.change(MoveStep(TEST, Place(after=last)))
+    desk.change(MoveStep(TEST, Place(after=steps[steps.index(TEST) - 1])))
+
+    assert keys(desk.sheet) == steps
+    assert BEFORE_HOLD_POINT not in {problem.rule for problem in asked(desk)}
 
 
 def test_what_the_proof_sees_and_what_changes_nothing_asks_for_no_name(desk: Desk) -> None:
