@@ -6,7 +6,8 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from hypothesis import strategies as st
 
-from app.domain.events import Event, Happened, Who
+from app.domain.events.event import Event, Happened
+from app.domain.events.who import Who
 from app.records.plain import LARGEST_WHOLE_NUMBER
 
 # What a text column and canonical JSON can keep: every letter, but no half of one.

@@ -2,7 +2,8 @@
 
 from app.domain.closing import closing_roles, unsettled_serials
 from app.domain.commands import CloseRun, Entered, FinishStep, HoldTalk, SettleItems
-from app.domain.events import Settlement, Who
+from app.domain.events.load_out import Settlement
+from app.domain.events.who import Who
 from app.domain.quantities import Quantity, in_unit
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind, ReadingWanted, Step

@@ -4,25 +4,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from app.domain.events import (
-    AttemptFailed,
-    DeviationAccepted,
-    DeviationRaised,
-    Happened,
-    HoldPointReleased,
-    HoldPointSigned,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    PlanReleased,
-    ReadingCorrected,
-    RunClosed,
-    RunSigned,
-    StepDone,
-    StepUndone,
-    TalkHeld,
-)
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.event import Happened
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.release import PlanReleased
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
 from app.domain.run import Attempt, Deviation, Done, Hold, Run, Signed, next_floor
 from app.domain.sheet import Lane, ReadingKind
 

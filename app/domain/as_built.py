@@ -5,16 +5,11 @@ from datetime import datetime
 
 from app.domain.as_built_parts import amount, clamps, parts, tally_lines, time_text
 from app.domain.as_built_work import connections, gear, steps, tests
-from app.domain.events import (
-    Happened,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    ReadingCorrected,
-    StepUndone,
-    Who,
-)
+from app.domain.events.event import Happened
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import ReadingCorrected, StepUndone
+from app.domain.events.who import Who
 from app.domain.install_record import (
     FORMAT,
     Amount,

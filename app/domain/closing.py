@@ -6,7 +6,9 @@ from datetime import datetime
 from app.domain.at_step.counts import gear_at
 from app.domain.commands import CloseRun, SignRun
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR
-from app.domain.events import Event, RunClosed, RunSigned, Who
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.event import Event
+from app.domain.events.who import Who
 from app.domain.problems import Problem, stop
 from app.domain.refusals import CloseOutError, RightsError
 from app.domain.run import Run

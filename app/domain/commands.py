@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from app.domain.events import Disposition, Settlement, Who
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import Settlement
+from app.domain.events.who import Who
 
 
 @dataclass(frozen=True, slots=True)

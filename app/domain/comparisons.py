@@ -4,7 +4,7 @@ that must hold."""
 from collections.abc import Iterator
 from dataclasses import replace
 
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.figures.electrical import imbalance_result, mean_of, polarization_result
 from app.domain.figures.pressure import fall_result, warmed_fall_result
 from app.domain.figures.reads import Reads, line_test_of

@@ -26,21 +26,12 @@ from app.domain.commands import (
 )
 from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
-from app.domain.events import (
-    AttemptFailed,
-    DeviationAccepted,
-    DeviationRaised,
-    Disposition,
-    Event,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    ReadingCorrected,
-    StepDone,
-    StepUndone,
-    Who,
-)
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
+from app.domain.events.event import Event
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.who import Who
 from app.domain.readings import is_outside, scene_of, take, take_all
 from app.domain.refusals import (
     AlreadyDoneError,

@@ -4,7 +4,9 @@ from datetime import datetime, timedelta
 
 from app.domain.commands import HoldTalk, SignHoldPoint
 from app.domain.crew import SUPERVISOR, HoldPoint
-from app.domain.events import Event, HoldPointReleased, HoldPointSigned, TalkHeld, Who
+from app.domain.events.event import Event
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.who import Who
 from app.domain.refusals import HoldPointError, RightsError
 from app.domain.run import Run
 from app.domain.sheet import Stage

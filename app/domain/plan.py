@@ -49,7 +49,7 @@ class MainCable:
     """The cable to surface and the place of its splice: after so many joints of a tubing run.
 
     `width` and `thickness` are what it measures across; a round cable has both alike. `conductor` is the
-    size of one conductor: "4 AWG" or "25 mm2".
+    size of one conductor: "4 AWG", "2/0 AWG" or "25 mm2".
     """
 
     tag: str

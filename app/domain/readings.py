@@ -9,7 +9,7 @@ from app.domain.checks.verdict import standing
 from app.domain.commands import Entered
 from app.domain.comparisons import compare
 from app.domain.connections import Tool
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.load_out import check_serial
 from app.domain.quantities import Quantity, QuantityError, quantity

@@ -4,7 +4,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from app.domain.events import DeviationAccepted, DeviationRaised, Happened, PlanReleased, Taken, TalkHeld, Who
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.event import Happened
+from app.domain.events.hold_points import TalkHeld
+from app.domain.events.release import PlanReleased
+from app.domain.events.steps import Taken
+from app.domain.events.who import Who
 from app.domain.load_out import listed_serials
 from app.domain.plan import Plan
 from app.domain.sheet import Lane, Sheet, Stage, Step

@@ -7,7 +7,7 @@ from enum import StrEnum
 from app.domain.cautions import Caution
 from app.domain.connections import ToolKind
 from app.domain.crew import HoldPoint, StageKind
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.operations import Operation
 from app.domain.quantities import Duration, Length, Mass, Pressure, Quantity, Resistance, Temperature, Torque
 

@@ -15,7 +15,7 @@ from app.domain.edits.kinds import (
     TakeBack,
     TakeOver,
 )
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.records.canonical import quick_canonical_bytes
 from app.records.json_text import read_json
 from app.records.plain import from_plain, to_plain

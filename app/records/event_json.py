@@ -5,27 +5,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from app.domain.events import (
-    AttemptFailed,
-    DeviationAccepted,
-    DeviationRaised,
-    Event,
-    Happened,
-    HoldPointReleased,
-    HoldPointSigned,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    PlanReleased,
-    ReadingCorrected,
-    RunClosed,
-    RunSigned,
-    StepDone,
-    StepUndone,
-    TalkHeld,
-    Who,
-)
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.event import Event, Happened
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.release import PlanReleased
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.who import Who
 from app.records.canonical import quick_canonical_bytes
 from app.records.chain import Entry
 from app.records.json_text import read_json

@@ -2,7 +2,7 @@
 
 from app.demo import DEMO_CREW, DEMO_NAMES, DemoPerson, demo_plan_text
 from app.domain.crew import SUPERVISOR
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.services.people import add_first_supervisor, add_person, everybody
 from app.services.plans import all_plans, keep_plan
 from app.services.site import Site

@@ -11,7 +11,7 @@ from argon2 import PasswordHasher
 from argon2.exceptions import VerifyMismatchError
 
 from app.domain.crew import SUPERVISOR
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.refusals import RefusedError, RightsError
 from app.services.site import Site, peppered
 from app.store import people, sessions

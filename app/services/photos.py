@@ -1,7 +1,8 @@
 """Photos of a run: taken in by what their bytes are, kept under their hash, shown to those of the run."""
 
 from app.domain.commands import AddPhoto
-from app.domain.events import PhotoAdded, Who
+from app.domain.events.remarks import PhotoAdded
+from app.domain.events.who import Who
 from app.domain.refusals import NobodyError, RefusedError
 from app.services.runs import Acted, act, checked_key, run_of
 from app.services.site import Site

@@ -7,7 +7,8 @@ import sqlite3
 
 from app.domain.crew import SUPERVISOR
 from app.domain.edits.kinds import Edit, History, last_number
-from app.domain.events import PlanReleased, Who
+from app.domain.events.release import PlanReleased
+from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity
 from app.domain.refusals import RefusedError, RightsError

@@ -3,7 +3,8 @@
 import sqlite3
 
 from app.domain.apply import apply
-from app.domain.events import Event, Happened, Who
+from app.domain.events.event import Event, Happened
+from app.domain.events.who import Who
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.records.event_json import body_of, kind_of

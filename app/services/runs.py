@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from app.domain.apply import fold
 from app.domain.commands import Command
 from app.domain.decide import decide
-from app.domain.events import Event, PlanReleased, Who
+from app.domain.events.event import Event
+from app.domain.events.release import PlanReleased
+from app.domain.events.who import Who
 from app.domain.refusals import NobodyError, RefusedError
 from app.domain.run import Run, new_run
 from app.records.chain import Entry

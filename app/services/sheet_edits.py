@@ -15,7 +15,7 @@ from app.domain.edits.deciding import (
 )
 from app.domain.edits.editing import edit_sheet
 from app.domain.edits.kinds import Change, Edit, History, TakeOver
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.sheet import Step
 from app.records.edit_json import entry_of, kind_of_act
 from app.services.plans import as_seen, edits_of, edits_seen_by_writer, plan_of

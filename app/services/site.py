@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from app.bundled import resource_folder
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.run import Run
 from app.store.database import Database, open_database
 

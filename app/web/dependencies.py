@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 from fastapi.responses import Response
 from starlette.datastructures import UploadFile
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.services.people import who_is
 from app.services.runs import checked_key
 from app.services.site import Site

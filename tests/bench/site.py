@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.demo import DEMO_CREW, demo_plan_text
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.sheet import Lane
 from app.services.data_folder import mark_demonstration
 from app.services.demonstration import prepare_demonstration

@@ -18,7 +18,11 @@ from app.domain.commands import (
 )
 from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
-from app.domain.events import Disposition, Event, Happened, PlanReleased, Taken, Who
+from app.domain.events.deviations import Disposition
+from app.domain.events.event import Event, Happened
+from app.domain.events.release import PlanReleased
+from app.domain.events.steps import Taken
+from app.domain.events.who import Who
 from app.domain.install_record import ReadingVerdict
 from app.domain.operations import Operation
 from app.domain.plan import Plan

@@ -5,27 +5,13 @@ from typing import get_args
 from hypothesis import given
 
 from app.domain.apply import CHANGES, apply, fold
-from app.domain.events import (
-    AttemptFailed,
-    DeviationAccepted,
-    DeviationRaised,
-    Disposition,
-    Event,
-    Happened,
-    HoldPointReleased,
-    HoldPointSigned,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    ReadingCorrected,
-    RunClosed,
-    RunSigned,
-    Settlement,
-    StepDone,
-    StepUndone,
-    TalkHeld,
-)
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
+from app.domain.events.event import Event, Happened
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
 from app.domain.run import Attempt, Done, Hold, Run, Signed, new_run
 from tests.domain import job
 from tests.domain.job import (

@@ -22,7 +22,10 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
-from app.domain.events import Disposition, Happened, NoteAdded, Settlement
+from app.domain.events.deviations import Disposition
+from app.domain.events.event import Happened
+from app.domain.events.load_out import Settlement
+from app.domain.events.remarks import NoteAdded
 from app.domain.gear import Clamp
 from app.domain.install_record import Amount, InstallRecord, LoggedEvent, ReadingVerdict, StepReading, Verdict
 from app.domain.plan import Plan

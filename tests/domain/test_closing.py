@@ -5,7 +5,9 @@ import pytest
 from app.domain.closing import closing_roles, gear_counts, missing, unsettled_serials
 from app.domain.commands import CloseRun, RaiseDeviation, SettleItems, SignRun, UndoStep
 from app.domain.crew import Person
-from app.domain.events import Disposition, RunClosed, RunSigned, Settlement
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import Settlement
 from app.domain.problems import Severity
 from app.domain.refusals import CloseOutError, RightsError
 from app.domain.run import Run

@@ -18,12 +18,10 @@ from app.domain.commands import (
     UndoStep,
 )
 from app.domain.decide import DECISIONS
-from app.domain.events import (
-    Disposition,
-    RunClosed,
-    Settlement,
-    Who,
-)
+from app.domain.events.closing import RunClosed
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import Settlement
+from app.domain.events.who import Who
 from app.domain.refusals import (
     ClosedRunError,
     NobodyError,

@@ -5,11 +5,7 @@ from app.domain.commands import (
     RaiseDeviation,
 )
 from app.domain.crew import Limits
-from app.domain.events import (
-    DeviationAccepted,
-    DeviationRaised,
-    Disposition,
-)
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
 from app.domain.quantities import Ratio
 from app.domain.refusals import (
     DeviationError,

@@ -5,7 +5,8 @@ import pytest
 
 from app.domain.commands import HoldTalk, SignHoldPoint
 from app.domain.decide import decide
-from app.domain.events import HoldPointReleased, HoldPointSigned, TalkHeld, Who
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.who import Who
 from app.domain.holding import HASTY, missing_roles
 from app.domain.refusals import HoldPointError, RightsError
 from app.domain.run import Run

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from app.domain.commands import Entered
 from app.domain.connections import ToolKind
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
 from app.domain.quantities import Duration, Torque, in_unit, read_quantity

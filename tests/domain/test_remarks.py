@@ -6,13 +6,8 @@ from app.domain.commands import (
     AddToLoadOut,
     SettleItems,
 )
-from app.domain.events import (
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    Settlement,
-)
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
+from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.refusals import (
     LoadOutError,
     ReasonMissingError,

@@ -28,15 +28,13 @@ from app.domain.commands import (
     UndoStep,
 )
 from app.domain.decide import decide
-from app.domain.events import (
-    Disposition,
-    Happened,
-    HoldPointReleased,
-    RunClosed,
-    Settlement,
-    StepDone,
-    Who,
-)
+from app.domain.events.closing import RunClosed
+from app.domain.events.deviations import Disposition
+from app.domain.events.event import Happened
+from app.domain.events.hold_points import HoldPointReleased
+from app.domain.events.load_out import Settlement
+from app.domain.events.steps import StepDone
+from app.domain.events.who import Who
 from app.domain.refusals import ClosedRunError, RefusedError
 from app.domain.run import Run
 from app.domain.sheet import Lane, ReadingKind, Step

@@ -7,12 +7,9 @@ from app.domain.commands import (
     RaiseDeviation,
     SettleItems,
 )
-from app.domain.events import (
-    AttemptFailed,
-    Disposition,
-    Settlement,
-    StepDone,
-)
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import Settlement
+from app.domain.events.steps import AttemptFailed, StepDone
 from app.domain.install_record import ReadingVerdict
 from app.domain.refusals import (
     AlreadyDoneError,

@@ -6,10 +6,7 @@ from app.domain.commands import (
     FinishStep,
     UndoStep,
 )
-from app.domain.events import (
-    ReadingCorrected,
-    StepUndone,
-)
+from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.install_record import ReadingVerdict
 from app.domain.refusals import (
     NotDoneError,

@@ -6,29 +6,15 @@ old ones must then still read as the event of today.
 
 from pathlib import Path
 
-from app.domain.events import (
-    AttemptFailed,
-    DeviationAccepted,
-    DeviationRaised,
-    Disposition,
-    Event,
-    HoldPointReleased,
-    HoldPointSigned,
-    ItemsSettled,
-    LoadOutAdded,
-    NoteAdded,
-    PhotoAdded,
-    PlanReleased,
-    ReadingCorrected,
-    RunClosed,
-    RunSigned,
-    Settlement,
-    StepDone,
-    StepUndone,
-    Taken,
-    TalkHeld,
-    Who,
-)
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
+from app.domain.events.event import Event
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
+from app.domain.events.release import PlanReleased
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone, Taken
+from app.domain.events.who import Who
 from app.domain.install_record import ReadingVerdict
 
 FOLDER = Path(__file__).parent / "samples"

@@ -22,7 +22,7 @@ from app.domain.edits.kinds import (
     TakeOver,
     Written,
 )
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.records.edit_json import KINDS, EditEntry, UnreadableEditError, entry_of, kind_of_act, read_entry
 
 AT = datetime(2031, 5, 4, 6, 7, 8, 123456, timezone(timedelta(hours=-5, minutes=-30)))

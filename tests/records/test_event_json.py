@@ -5,7 +5,8 @@ from typing import get_args
 import pytest
 from hypothesis import given
 
-from app.domain.events import Event, Happened, Who
+from app.domain.events.event import Event, Happened
+from app.domain.events.who import Who
 from app.records.canonical import canonical_bytes
 from app.records.chain import GENESIS, Entry, link
 from app.records.event_json import (

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app.demo import DEMO_NAMES, demo_plan_text
 from app.domain.cautions import GENERAL
 from app.domain.compiler.compile import compile_plan
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.sheet import ChangeKind, Sheet, SheetChange
 from app.records.canonical import canonical_bytes

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from app.demo import demo_plan_text
 from app.domain.commands import Command, FinishStep
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.run import Run
 from app.services.people import everybody
 from app.services.runs import Acted, act, new_key, run_of

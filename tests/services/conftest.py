@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.services.site import Site, open_site
 from tests.runner import add_crew, release
 from tests.services.camp import SINGLE, Job, clock, crew_of, now, run_and_close

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.refusals import RightsError
 from app.services.people import (
     BLOCKED_PINS,

@@ -2,7 +2,8 @@ from datetime import date
 
 import pytest
 
-from app.domain.events import PlanReleased, Who
+from app.domain.events.release import PlanReleased
+from app.domain.events.who import Who
 from app.domain.problems import Severity
 from app.domain.refusals import RightsError
 from app.records.event_json import read_entry

@@ -15,7 +15,7 @@ from app.domain.edits.kinds import (
     RewordStep,
     standing,
 )
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.operations import Operation
 from app.domain.problems import Severity
 from app.domain.refusals import ReasonMissingError, RightsError

@@ -1,7 +1,8 @@
 import pytest
 
 from app.domain.commands import FinishStep, HoldTalk
-from app.domain.events import HoldPointSigned, RunSigned
+from app.domain.events.closing import RunSigned
+from app.domain.events.hold_points import HoldPointSigned
 from app.domain.refusals import CloseOutError, HoldPointError
 from app.records.event_json import read_entry
 from app.services.people import SignInError, everybody

@@ -14,7 +14,7 @@ from fastapi import FastAPI
 from httpx import ASGITransport, AsyncClient, Response
 
 from app.demo import demo_plan_text
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.run import Run
 from app.domain.sheet import Lane
 from app.services.people import everybody

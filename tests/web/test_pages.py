@@ -10,7 +10,7 @@ from fastapi.routing import APIRoute
 
 from app.domain.cautions import GENERAL
 from app.domain.commands import RaiseDeviation
-from app.domain.events import Disposition
+from app.domain.events.deviations import Disposition
 from app.services.photos import attach_photo
 from app.services.plans import all_plans
 from app.services.runs import act, new_key

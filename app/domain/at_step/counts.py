@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from app.domain.checks.load_out import bulk_wanted, clamps_wanted
-from app.domain.events import Settlement
+from app.domain.events.load_out import Settlement
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.run import Run

@@ -7,7 +7,7 @@ from datetime import date
 from app.domain.checks.places import every_cable, numbered
 from app.domain.checks.shown import given
 from app.domain.crew import ALONG, ElectricalTest, TestMoment
-from app.domain.figures.conductors import area_mm2
+from app.domain.figures.conductors import SIZES, area_mm2
 from app.domain.figures.electrical import Read, expected_result
 from app.domain.figures.scene import conductor
 from app.domain.plan import MainCable, MotorLead, Plan
@@ -71,8 +71,7 @@ def check_conductors(plan: Plan, _today: date) -> Iterator[Problem]:
     for where, cable in every_cable(plan):
         if cable.conductor and not area_mm2(cable.conductor):
             text = (
-                f"'{cable.conductor}' is no size of a conductor; write it like '4 AWG' or '25 mm2', or leave "
-                "it out."
+                f"'{cable.conductor}' is no size of a conductor; write it like {SIZES}. Or leave it out."
             )
             yield stop("conductor-unknown", where, text)
         result = _expected_alone(plan, cable, deck) if deck is not None else None

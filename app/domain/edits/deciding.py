@@ -28,7 +28,7 @@ from app.domain.edits.kinds import (
     standing,
     taken_back,
 )
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.refusals import NobodyError, ReasonMissingError, RefusedError, RightsError
 from app.domain.sheet import Sheet

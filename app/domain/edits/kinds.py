@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 
 
 @dataclass(frozen=True, slots=True)

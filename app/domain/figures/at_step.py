@@ -5,7 +5,7 @@ from datetime import date
 
 from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result, weights_read
 from app.domain.connections import TOOL_FOR
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.figures.electrical import (
     Read,
     expected_result,

@@ -13,7 +13,12 @@ PER_KELVIN_RATIO = 0.00393
 TWENTY_DEGC = Temperature(293.15, "20 degC")
 # The strands of a cable run in turns and so are longer than it. Common practice.
 LAY_RATIO = 1.02
-AWG = re.compile(r"#?\s*(\d{1,2})(?:\s*AWG)?", re.IGNORECASE)
+# "4 AWG", "#4", "2/0 AWG" and "00", which is the same.
+AWG = re.compile(
+    r"#?\s*(?:(?P<noughts>[1-4])/0|(?P<zeros>0{1,4})|(?P<number>[1-9]\d?))\s*(?:AWG)?", re.IGNORECASE
+)
+THINNEST_AWG = 40  # the published tables of the gauge end here; it begins with 4/0
+SIZES = "'4 AWG', '2/0 AWG' or '25 mm2'; American gauges go from 4/0 to 40"
 METRIC = re.compile(r"(\d+(?:\.\d+)?)\s*mm(?:2|²)", re.IGNORECASE)
 IN_MM = 25.4
 
@@ -28,17 +33,31 @@ class Conductor:
 
 
 def area_mm2(size: str) -> float | None:
-    """Return the section of a conductor as written, "4 AWG" or "25 mm2" [mm^2], or none if it is no size."""
-    metric, gauge = METRIC.fullmatch(size.strip()), AWG.fullmatch(size.strip())
+    """Return the section of a conductor as written [mm^2], or none if it is no size.
+
+    Sizes are written like "4 AWG", "2/0 AWG" or "25 mm2".
+    """
+    metric, gauge = METRIC.fullmatch(size.strip()), awg_number(size)
     if metric is not None:
         return float(metric[1]) or None
-    return math.pi / 4.0 * (IN_MM * diameter_in(int(gauge[1]))) ** 2 if gauge is not None else None
+    return math.pi / 4.0 * (IN_MM * diameter_in(gauge)) ** 2 if gauge is not None else None
+
+
+def awg_number(size: str) -> int | None:
+    """Return the number of an American gauge as written, 1/0 as 0 and 4/0 as -3, or none if it is none."""
+    match = AWG.fullmatch(size.strip())
+    if match is None:
+        return None
+    if match["number"] is not None:
+        number = int(match["number"])
+        return number if number <= THINNEST_AWG else None
+    return 1 - (int(match["noughts"]) if match["noughts"] else len(match["zeros"]))
 
 
 def diameter_in(gauge: int) -> float:
-    """Return the diameter of a solid wire by its American gauge [in].
+    """Return the diameter of a solid wire by the number of its American gauge, 4/0 being -3 [in].
 
-    d = 0.005 · 92^((36 - n) / 39). Source: ASTM B258. Range: 0 to 36.
+    d = 0.005 · 92^((36 - n) / 39). Source: ASTM B258. Range: -3 to 40.
     """
     return float(0.005 * 92.0 ** ((36 - gauge) / 39.0))
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.domain.crew import LineTest
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.figures.electrical import Read
 from app.domain.plan import Plan
 from app.domain.quantities import Quantity

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from app.domain.connections import ConnectionType, Tool
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.figures.conductors import Conductor
 from app.domain.figures.electrical import Read, mean_of
 from app.domain.figures.reads import Reads

@@ -5,7 +5,7 @@ from typing import Self
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from app.domain.events import Disposition
+from app.domain.events.deviations import Disposition
 from app.domain.install_record import ReadingVerdict
 from app.services.runs import Acted
 

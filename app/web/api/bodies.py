@@ -6,7 +6,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from app.domain.commands import Entered
 from app.domain.edits import kinds
-from app.domain.events import Disposition, Settlement
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import Settlement
 
 LONGEST_TEXT = 10_000
 MOST_ITEMS = 1_000

@@ -12,7 +12,7 @@ from fastapi.security.base import SecurityBase
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
 from app.services.people import who_is
 from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted

@@ -3,7 +3,7 @@
 from fastapi import Response
 
 from app.domain.commands import HoldTalk
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.refusals import HoldPointError
 from app.services.people import everybody
 from app.services.runs import act, run_of

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.crew import SUPERVISOR
-from app.domain.events import Disposition
+from app.domain.events.deviations import Disposition
 from app.domain.refusals import DeviationError
 from app.domain.run import Deviation, Run
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

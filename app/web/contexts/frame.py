@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from dataclasses import field as dataclass_field
 
 from app.domain.cautions import GENERAL
-from app.domain.events import Who
+from app.domain.events.who import Who
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.run import Hold, Run, Signed
 from app.domain.sheet import Stage, Step
 from app.services.signing import HOLD_MEANING, shown_at_hold_point

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from app.domain.events import Settlement
+from app.domain.events.load_out import Settlement
 from app.domain.refusals import LoadOutError
 from app.domain.run import Run
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

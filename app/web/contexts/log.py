@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from app.domain.events import Event, Who
+from app.domain.events.event import Event
+from app.domain.events.who import Who
 from app.domain.run import Run
 from app.records.chain import Entry
 from app.records.event_json import read_entry

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from app.domain.events import Taken
+from app.domain.events.steps import Taken
 from app.domain.run import Run
 from app.domain.sheet import Stage, Step
 from app.web.contexts.frame import Frame

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from app.domain.events import Disposition
+from app.domain.events.deviations import Disposition
 from app.domain.refusals import UnknownStepError
 from app.domain.run import Run
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

@@ -4,7 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.domain.crew import SUPERVISOR
-from app.domain.events import Happened, NoteAdded, PhotoAdded, ReadingCorrected, StepUndone, Taken, Who
+from app.domain.events.event import Happened
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
+from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_before, figures_of, outside
 from app.domain.quantities import Quantity, as_typed, units_of
 from app.domain.results import Result

@@ -4,7 +4,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from app.domain.commands import HoldTalk
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.services.people import everybody
 from app.services.runs import act, run_of
 from app.services.signing import sign_hold_point

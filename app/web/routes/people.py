@@ -5,7 +5,7 @@ import asyncio
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.services import people
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.people import DisplayPage, PeoplePage, people_page

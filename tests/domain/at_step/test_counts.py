@@ -6,7 +6,7 @@ import pytest
 
 from app.domain.at_step.counts import GearCount, ItemCount, gear_at, items_after, items_of
 from app.domain.commands import SettleItems
-from app.domain.events import Settlement
+from app.domain.events.load_out import Settlement
 from app.domain.gear import Issued, LoadOutItem
 from app.domain.operations import Operation
 from app.domain.string.simulator import state_after

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta, timezone
 from app.domain.edits.deciding import Unreleased, decide_change, decide_take_back
 from app.domain.edits.editing import EditedSheet, edit_sheet
 from app.domain.edits.kinds import AddStep, Change, Edit, Place
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.problems import Problem
 from app.domain.sheet import Sheet, Step

@@ -16,7 +16,7 @@ from app.domain.edits.kinds import (
     TakeOver,
     standing,
 )
-from app.domain.events import Who
+from app.domain.events.who import Who
 from app.domain.refusals import NobodyError, ReasonMissingError, RightsError
 from tests.domain.edits.desk import AT, SUPERVISOR, Desk, own
 

@@ -1,0 +1,44 @@
+"""Every kind of event that a run may have, and its place in the log.
+
+An event is added and never changed; a mistake is put right by a later event that names it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.release import PlanReleased
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.who import Who
+
+Event = (
+    PlanReleased
+    | TalkHeld
+    | HoldPointSigned
+    | HoldPointReleased
+    | StepDone
+    | AttemptFailed
+    | StepUndone
+    | ReadingCorrected
+    | DeviationRaised
+    | DeviationAccepted
+    | NoteAdded
+    | PhotoAdded
+    | LoadOutAdded
+    | ItemsSettled
+    | RunSigned
+    | RunClosed
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Happened:
+    """An event in its place in the log: when, and who."""
+
+    sequence: int
+    at: datetime
+    who: Who
+    event: Event
