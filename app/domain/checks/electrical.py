@@ -70,9 +70,7 @@ def check_conductors(plan: Plan, _today: date) -> Iterator[Problem]:
     deck = next((test for test in plan.electrical_tests if test.moment is TestMoment.ON_DECK), None)
     for where, cable in every_cable(plan):
         if cable.conductor and not area_mm2(cable.conductor):
-            text = (
-                f"'{cable.conductor}' is no size of a conductor; write it like {SIZES}. Or leave it out."
-            )
+            text = f"'{cable.conductor}' is no size of a conductor; write it like {SIZES}, or leave it out."
             yield stop("conductor-unknown", where, text)
         result = _expected_alone(plan, cable, deck) if deck is not None else None
         if result is not None and result.is_outside:

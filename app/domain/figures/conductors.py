@@ -18,7 +18,7 @@ AWG = re.compile(
     r"#?\s*(?:(?P<noughts>[1-4])/0|(?P<zeros>0{1,4})|(?P<number>[1-9]\d?))\s*(?:AWG)?", re.IGNORECASE
 )
 THINNEST_AWG = 40  # the published tables of the gauge end here; it begins with 4/0
-SIZES = "'4 AWG', '2/0 AWG' or '25 mm2'; American gauges go from 4/0 to 40"
+SIZES = "'4 AWG', '2/0 AWG' or '25 mm2' (American gauges go from 4/0 to 40)"
 METRIC = re.compile(r"(\d+(?:\.\d+)?)\s*mm(?:2|²)", re.IGNORECASE)
 IN_MM = 25.4
 

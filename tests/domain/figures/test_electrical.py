@@ -175,7 +175,28 @@ def test_a_size_of_copper_is_read_as_people_write_it(size: str) -> None:
     assert area_mm2(size) == pytest.approx(21.15, abs=0.01)
 
 
-@pytest.mark.parametrize("size", ["", "thick", "0 mm2", "-4 AWG", "4 in"])
+@pytest.mark.parametrize(
+    ("size", "square_mm"),
+    [
+        ("0 AWG", 53.48),
+        ("1/0 AWG", 53.48),
+        ("00", 67.43),
+        ("2/0 AWG", 67.43),
+        ("000 awg", 85.01),
+        ("#3/0", 85.01),
+        ("0000 AWG", 107.22),
+        ("4/0 AWG", 107.22),
+        ("40 AWG", 0.00501),
+    ],
+)
+def test_gauges_over_one_are_counted_in_noughts(size: str, square_mm: float) -> None:
+    # A circular mil is 5.067075e-4 mm2; ASTM B258 has the gauges from 105 500 to 211 600 of them.
+    assert area_mm2(size) == pytest.approx(square_mm, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    "size", ["", "thick", "0 mm2", "-4 AWG", "4 in", "0/0", "5/0 AWG", "00000", "04 AWG", "41 AWG", "99"]
+)
 def test_what_is_no_size_of_copper_is_none(size: str) -> None:
     assert area_mm2(size) is None
 
