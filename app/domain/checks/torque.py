@@ -1,5 +1,6 @@
 """Torque: the acceptance window of each connection, and the verdict on what was applied."""
 
+import math
 from collections.abc import Iterator
 from datetime import date
 
@@ -142,4 +143,5 @@ def _uses(plan: Plan) -> Iterator[tuple[str, str, str, bool]]:
 
 
 def _rounded(value: Torque) -> Torque:
-    return ROUNDING * float(round(value.si / ROUNDING.si))
+    # A half goes up, as in the tables: 625 is 630. The last digits of a number are not its half.
+    return ROUNDING * float(math.floor(value.si / ROUNDING.si + 0.5 + 1e-9))
