@@ -1,18 +1,26 @@
 """Pipe sizes against API 5CT dimensions, as two public tables and a general trajectory library print them.
 
 Weights in the last column are plain-end ones, worked out from the published constant; they test the
-arithmetic, not the standard.
+arithmetic, not the standard. Couplings are those of its tables for external-upset tubing, in the library.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
 
+from app.demo import DEMO_NAMES
+from app.domain.checks.places import every_tubing
 from app.domain.checks.tubular import casing_drift, inside_diameter, plain_end_weight, tubing_drift
+from app.domain.parts import Tubing
+from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
+from app.domain.room.tracks import COUPLING_REACH
+from tests.records.test_demo_plans import demo_plan
 
 PRINTED_IN = 0.0006  # tables print thousandths of an inch
 PRINTED_LB_FT = 0.011
+THREAD_END_IN = 0.5  # from half the coupling to where the thread vanishes
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +51,18 @@ CASING = (
     Pipe("13 3/8, 68 lb/ft", 13.375, 0.480, 12.415, 12.259, 66.17),
     Pipe("13 3/8, 72 lb/ft", 13.375, 0.514, 12.347, 12.191, 70.67),
 )
+# External-upset tubing: outside diameter of the pipe, of its coupling, and the coupling's least length [in].
+COUPLINGS = {2.375: (3.063, 4.875), 2.875: (3.668, 5.250), 3.5: (4.500, 5.750), 4.5: (5.563, 6.250)}
+DEMO_PLANS = [demo_plan(name) for name in DEMO_NAMES]
+
+
+def _made_up_in(od_in: float) -> float:
+    """Return how far the end of external-upset tubing goes into its coupling [in]."""
+    return COUPLINGS[od_in][1] / 2 - THREAD_END_IN
+
+
+def _coupled(plan: Plan) -> Iterator[Tubing]:
+    return (tubing for _, tubing in every_tubing(plan) if tubing.coupling_od is not None)
 
 
 @pytest.mark.parametrize("pipe", TUBING + CASING, ids=lambda pipe: pipe.name)
@@ -78,3 +98,45 @@ def test_the_allowance_steps_where_the_standard_steps(od: float, allowance: floa
     room = inside - casing_drift(length(od, "in"), inside)
 
     assert in_unit(room, "in") == pytest.approx(allowance)
+
+
+def test_a_coupling_is_taken_to_reach_as_far_as_the_longest_is_long() -> None:
+    longest_in = max(long_in for _, long_in in COUPLINGS.values())
+
+    assert longest_in <= in_unit(COUPLING_REACH, "in") < longest_in + 0.5
+
+
+@pytest.mark.parametrize(
+    ("od_in", "made_up_in"), [(2.375, 1.938), (2.875, 2.125), (3.5, 2.375), (4.5, 2.625)]
+)
+def test_half_a_coupling_less_half_an_inch_is_the_length_of_the_thread(
+    od_in: float, made_up_in: float
+) -> None:
+    # API 5B, from memory; the couplings of its sister standard come to the same.
+    assert _made_up_in(od_in) == pytest.approx(made_up_in, abs=PRINTED_IN)
+
+
+@pytest.mark.parametrize("plan", DEMO_PLANS, ids=DEMO_NAMES)
+def test_couplings_of_the_demonstration_are_those_of_the_tables(plan: Plan) -> None:
+    coupled = list(_coupled(plan))
+
+    assert coupled
+    for tubing in coupled:
+        od_in = in_unit(tubing.od, "in")
+        assert tubing.coupling_od is not None
+        assert in_unit(tubing.coupling_od, "in") == pytest.approx(COUPLINGS[od_in][0], abs=PRINTED_IN)
+        assert in_unit(tubing.make_up_loss, "in") == pytest.approx(_made_up_in(od_in), abs=PRINTED_IN)
+
+
+@pytest.mark.parametrize("plan", DEMO_PLANS, ids=DEMO_NAMES)
+def test_drifts_of_the_demonstration_are_those_of_the_tables(plan: Plan) -> None:
+    drifts = {pipe.od_in: set[float]() for pipe in TUBING + CASING}
+    for pipe in TUBING + CASING:
+        drifts[pipe.od_in].add(pipe.drift_in)
+
+    casing = [(pipe.od, pipe.drift) for pipe in plan.well.casing]
+    tubing = [(run.od, run.drift) for _, run in every_tubing(plan) if run.drift is not None]
+
+    assert len(tubing) == len(list(every_tubing(plan)))
+    for od, drift in casing + tubing:
+        assert min(abs(in_unit(drift, "in") - known) for known in drifts[in_unit(od, "in")]) < PRINTED_IN

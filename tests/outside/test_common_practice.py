@@ -4,7 +4,7 @@ import pytest
 
 from app.domain.checks.electrical import LOWEST_INSULATION, WIDEST_IMBALANCE
 from app.domain.checks.torque import WRENCH_ERROR_RATIO, WRENCH_PRACTICE, check_windows
-from app.domain.figures.wrench import PERSON_PULL, pull_needed
+from app.domain.figures.wrench import PERSON_PULL, pull_needed, pulled
 from app.domain.quantities import in_unit, length, torque
 from tests.domain.checks.changes import change_connection
 from tests.plan_builder import build_plan
@@ -47,9 +47,10 @@ def test_a_megohm_is_less_than_any_cable_is_accepted_at() -> None:
 
 def test_a_line_pull_on_a_three_foot_tong() -> None:
     # 2250 ft*lbf on an arm of 3.0 ft is 750 lbf: worked out by hand.
-    pull = pull_needed(torque(2250, "ft*lbf"), length(3.0, "ft"))
+    pull, arm = pull_needed(torque(2250, "ft*lbf"), length(3.0, "ft")), length(3.0, "ft")
 
     assert in_unit(pull, "lbf") == pytest.approx(750)
+    assert in_unit(pulled(pull, arm), "ft*lbf") == pytest.approx(2250)
 
 
 def test_one_person_pulls_about_a_hundred_pounds_and_so_makes_five_hundred_up_on_five_feet() -> None:

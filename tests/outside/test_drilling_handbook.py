@@ -14,6 +14,8 @@ from tests.domain.at_step.shifts import after, single
 from tests.domain.checks.changes import change_well
 
 STEEL_RATIO = 3e-4  # 65.5 against 65.511 lb/gal
+# As a public guide to buoyancy prints them, to three figures.
+GUIDE = [(8.6, 0.869), (10.0, 0.847), (12.0, 0.817), (14.0, 0.786), (16.0, 0.756), (18.0, 0.725)]
 BY_HAND = [(8.6, 0.8687), (9.0, 0.8626), (10.0, 0.8473), (15.0, 0.7710)]
 PRINTED = 1e-4  # factors are printed to four figures
 
@@ -25,6 +27,17 @@ def _fluid(pounds_per_gallon: float) -> Density:
 def test_a_printed_factor_in_13_pound_mud() -> None:
     # Printed by a public drilling course, lccsc.org/drilling.
     assert buoyancy_ratio(_fluid(13.0)) == pytest.approx(0.8015, abs=PRINTED)
+
+
+@pytest.mark.parametrize(("pounds_per_gallon", "factor"), GUIDE)
+def test_the_factor_is_as_a_guide_prints_it(pounds_per_gallon: float, factor: float) -> None:
+    assert buoyancy_ratio(_fluid(pounds_per_gallon)) == pytest.approx(factor, abs=0.0006)
+
+
+@pytest.mark.parametrize(("air_lb", "shown_lb"), [(200_000, 163_000), (300_000, 245_000)])
+def test_what_the_indicator_shows_in_12_pound_mud_is_as_the_guide_says(air_lb: int, shown_lb: int) -> None:
+    # Both are told as "about", to the nearest thousand.
+    assert in_unit(buoyed(mass(air_lb, "lb"), _fluid(12.0)), "lb") == pytest.approx(shown_lb, abs=500)
 
 
 @pytest.mark.parametrize(("pounds_per_gallon", "factor"), BY_HAND)

@@ -17,7 +17,12 @@ FIGURES = 1e-3  # printed to four figures
 
 @pytest.mark.parametrize(
     ("od_in", "inside_in", "pull_lbf", "free_ft", "stretch_in"),
-    [(3.5, 2.992, 25_000, 5180, 20.0), (2.875, 2.441, 20_000, 5663, 25.0)],
+    [
+        (3.5, 2.992, 25_000, 5180, 20.0),
+        (2.875, 2.441, 20_000, 5663, 25.0),
+        # 735 294 e w / F, with w = 17.93 lb/ft: the printed free point is 10 547 ft.
+        (5.0, 4.276, 30_000, 10_547, 24.0),
+    ],
 )
 def test_a_printed_stretch_under_a_printed_pull(
     od_in: float, inside_in: float, pull_lbf: float, free_ft: float, stretch_in: float
