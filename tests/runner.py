@@ -1,7 +1,7 @@
 """Runs a plan for real through the services, as a crew would: talks, ticks, readings, signatures."""
 
-from app.domain.closing import closing_roles, unsettled_serials
 from app.domain.commands import CloseRun, Entered, FinishStep, HoldTalk, SettleItems
+from app.domain.deciding.closing import closing_roles, unsettled_serials
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.quantities import Quantity, in_unit

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from app.domain.as_built_parts import amount, time_text
-from app.domain.closing import gear_counts
+from app.domain.deciding.closing import gear_counts
 from app.domain.events.steps import Taken
 from app.domain.install_record import (
     Amount,

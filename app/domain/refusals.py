@@ -4,6 +4,12 @@ from collections.abc import Iterable
 
 from app.domain.problems import Problem
 
+# What brings a run out of a state in which work stands still.
+NEXT_IN = {
+    "on hold": "Resume it first.",
+    "handing over": "The incoming supervisor accepts the handover first, or the outgoing one takes it back.",
+}
+
 
 class RefusedError(Exception):
     """An act that the run does not allow now; `rule` is a stable short name."""
@@ -27,6 +33,15 @@ class ClosedRunError(RefusedError):
 
     def __init__(self) -> None:
         super().__init__("The run is closed and signed; nothing can be added to it. Read it in its record.")
+
+
+class RunStateError(RefusedError):
+    """The run is not in a state in which this is done."""
+
+    rule = "run-state"
+
+    def __init__(self, act: str, state: str) -> None:
+        super().__init__(f"The run is {state}: nobody may {act} now. {NEXT_IN[state]}")
 
 
 class UnknownStepError(RefusedError):
@@ -103,7 +118,8 @@ class RightsError(RefusedError):
 
     def __init__(self, name: str, role: str, act: str, allowed: Iterable[str]) -> None:
         listed = " or ".join(allowed)
-        super().__init__(f"{name} ({role}) may not {act}: that is for the {listed}. Sign in as one of them.")
+        ending = f"that is for the {listed}. Sign in as one of them." if listed else "nobody may."
+        super().__init__(f"{name} ({role}) may not {act}: {ending}")
 
 
 class ReasonMissingError(RefusedError):

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from enum import StrEnum
 
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
@@ -13,6 +14,15 @@ from app.domain.events.who import Who
 from app.domain.load_out import listed_serials
 from app.domain.plan import Plan
 from app.domain.sheet import Lane, Sheet, Stage, Step
+
+
+class RunState(StrEnum):
+    """What a run is at; work goes on in the first alone."""
+
+    RUNNING = "running"
+    ON_HOLD = "on hold"
+    HANDING_OVER = "handing over"
+    CLOSED = "closed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +110,11 @@ class Run:
     def is_closed(self) -> bool:
         """Return whether the run has been closed."""
         return self.closed_at is not None
+
+    @property
+    def state(self) -> RunState:
+        """Return what the run is at."""
+        return RunState.CLOSED if self.is_closed else RunState.RUNNING
 
     @property
     def is_practice(self) -> bool:

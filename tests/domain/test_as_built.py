@@ -8,7 +8,6 @@ import pytest
 from app.domain import as_built_work
 from app.domain.as_built import install_record, load_out_words
 from app.domain.as_built_parts import amount, part_serials, typed
-from app.domain.closing import unsettled_serials
 from app.domain.commands import (
     AddNote,
     AddPhoto,
@@ -22,6 +21,7 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
+from app.domain.deciding.closing import unsettled_serials
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened
 from app.domain.events.load_out import Settlement

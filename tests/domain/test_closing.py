@@ -2,9 +2,9 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.closing import closing_roles, gear_counts, missing, unsettled_serials
 from app.domain.commands import CloseRun, RaiseDeviation, SettleItems, SignRun, UndoStep
 from app.domain.crew import Person
+from app.domain.deciding.closing import closing_roles, gear_counts, missing, unsettled_serials
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import Settlement

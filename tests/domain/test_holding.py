@@ -5,9 +5,9 @@ import pytest
 
 from app.domain.commands import HoldTalk, SignHoldPoint
 from app.domain.decide import decide
+from app.domain.deciding.hold_points import HASTY, missing_roles
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.who import Who
-from app.domain.holding import HASTY, missing_roles
 from app.domain.refusals import HoldPointError, RightsError
 from app.domain.run import Run
 from app.domain.sheet import Sheet

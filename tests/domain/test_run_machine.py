@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from app.domain.apply import apply, fold
-from app.domain.closing import closing_roles, unsettled_serials
 from app.domain.commands import (
     AcceptDeviation,
     AddNote,
@@ -28,6 +27,7 @@ from app.domain.commands import (
     UndoStep,
 )
 from app.domain.decide import decide
+from app.domain.deciding.closing import closing_roles, unsettled_serials
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened

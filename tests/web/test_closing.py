@@ -3,7 +3,7 @@
 import json
 import re
 
-from app.domain.closing import unsettled_serials
+from app.domain.deciding.closing import unsettled_serials
 from app.records.event_json import KINDS
 from tests import runner
 from tests.web.conftest import Rig, Tablet

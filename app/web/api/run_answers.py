@@ -5,7 +5,7 @@ from typing import Self
 
 from pydantic import Field
 
-from app.domain.closing import closing_roles, missing
+from app.domain.deciding.closing import closing_roles, missing
 from app.domain.run import Run
 from app.domain.sheet import Stage, Step
 from app.records.findings_json import finding_to_json

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from app.domain.closing import closing_roles, gear_counts, missing
+from app.domain.deciding.closing import closing_roles, gear_counts, missing
 from app.domain.problems import Problem
 from app.domain.run import Run, Signed
 from app.services.signing import RUN_MEANING, shown_at_close

@@ -1,0 +1,1 @@
+"""What each command leads to, one subject a module; `decide` finds the way here."""

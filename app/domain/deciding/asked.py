@@ -1,0 +1,57 @@
+"""What a command names, checked: its step, its reason, and whose work it changes."""
+
+from app.domain.crew import SUPERVISOR
+from app.domain.events.who import Who
+from app.domain.refusals import NotDoneError, ReasonMissingError, RightsError, UnknownStepError
+from app.domain.run import Run
+from app.domain.sheet import Step
+
+
+def step_of(run: Run, number: int) -> Step:
+    """Return the step of that number.
+
+    Raises: UnknownStepError.
+    """
+    step = run.sheet.step(number)
+    if step is None:
+        raise UnknownStepError(number, len(run.sheet.steps))
+    return step
+
+
+def step_or_run(run: Run, number: int) -> None:
+    """Pass where the number is 0, for the run, or that of a step.
+
+    Raises: UnknownStepError.
+    """
+    if number != 0:
+        step_of(run, number)
+
+
+def finished_step(run: Run, number: int) -> Step:
+    """Return a step that is done.
+
+    Raises: UnknownStepError; NotDoneError.
+    """
+    step = step_of(run, number)
+    if not run.is_done(number):
+        raise NotDoneError(number)
+    return step
+
+
+def own_or_supervisor(run: Run, step: Step, who: Who, act: str) -> None:
+    """Pass where a step was done by the person himself, or he is the supervisor.
+
+    Raises: RightsError.
+    """
+    if who.role != SUPERVISOR and who.person_id != run.done[step.number].who.person_id:
+        raise RightsError(who.name, who.role, f"{act} step {step.number} of somebody else", (SUPERVISOR,))
+
+
+def reason_of(text: str, act: str) -> str:
+    """Return a reason without the space round it.
+
+    Raises: ReasonMissingError where there is none.
+    """
+    if not text.strip():
+        raise ReasonMissingError(act)
+    return text.strip()

@@ -1,0 +1,116 @@
+"""Steps: done, taken back, put right."""
+
+from datetime import datetime
+
+from app.domain.commands import CorrectReading, FinishStep, UndoStep
+from app.domain.comparisons import compare
+from app.domain.crew import SUPERVISOR
+from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of
+from app.domain.events.deviations import Disposition
+from app.domain.events.event import Event
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.who import Who
+from app.domain.readings import is_outside, scene_of, take, take_all
+from app.domain.refusals import (
+    AlreadyDoneError,
+    DeckWorkOpenError,
+    HeldError,
+    OutOfOrderError,
+    ReadingError,
+    RightsError,
+    UndoOrderError,
+)
+from app.domain.run import Run
+from app.domain.sheet import Lane, Step
+
+
+def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Event, ...]:
+    """Return a step as done with its readings, or as tried where a reading is outside its limits.
+
+    Raises: RefusedError of the kind that fits, where the step may not be done now.
+    """
+    step = step_of(run, command.step)
+    _may_start(run, step, who)
+    taken = take_all(run, step, command.readings, now.date())
+    if not is_outside(taken):
+        return (StepDone(step.number, taken, 0),)
+    allowed = next(
+        (
+            item.raised.number
+            for item in reversed(run.deviations_of(step.number))
+            if item.accepted is not None and item.accepted.disposition is Disposition.USE_AS_IS
+        ),
+        0,
+    )
+    return (StepDone(step.number, taken, allowed),) if allowed else (AttemptFailed(step.number, taken),)
+
+
+def _may_start(run: Run, step: Step, who: Who) -> None:
+    if run.is_done(step.number):
+        raise AlreadyDoneError(step.number, run.done[step.number].who.name)
+    held = run.holding(step) if step.lane is Lane.FLOOR else None
+    if held is not None and held.hold_point is not None:
+        raise HeldError(step.number, held.hold_point.title)
+    current = run.current()
+    if step.lane is Lane.FLOOR and current is not None and current.number != step.number:
+        raise OutOfOrderError(step.number, current.number)
+    open_needs = run.open_needs(step)
+    if open_needs:
+        raise DeckWorkOpenError(step.number, open_needs)
+    if who.role not in (step.role, SUPERVISOR):
+        raise RightsError(who.name, who.role, f"tick step {step.number}", (step.role, SUPERVISOR))
+
+
+def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, ...]:
+    """Return the tick of a step as taken back.
+
+    Raises: UndoOrderError where later work rests on it; RefusedError of the kind that fits.
+    """
+    step = finished_step(run, command.step)
+    reason = reason_of(command.reason, "undo a step")
+    own_or_supervisor(run, step, who, "undo")
+    later = _resting_on(run, step)
+    if later:
+        raise UndoOrderError(step.number, later)
+    return (StepUndone(step.number, reason),)
+
+
+def _resting_on(run: Run, step: Step) -> int:
+    if step.lane is Lane.DECK:
+        needing = (number for number in run.done if step.number in run.sheet.steps[number - 1].needs)
+    else:
+        needing = (
+            number
+            for number in run.done
+            if number > step.number and run.sheet.steps[number - 1].lane is Lane.FLOOR
+        )
+    return max(needing, default=0)
+
+
+def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tuple[Event, ...]:
+    """Return a reading of a finished step as put right.
+
+    Raises: ReadingError where the new value is outside; RefusedError of the kind that fits.
+    """
+    step = finished_step(run, command.step)
+    reason = reason_of(command.reason, "correct a reading")
+    own_or_supervisor(run, step, who, "correct")
+    done = run.done[step.number]
+    wanted = next((item for item in step.readings if item.name == command.reading.name), None)
+    old = next((item for item in done.readings if item.name == command.reading.name), None)
+    if wanted is None or old is None:
+        raise ReadingError(
+            command.reading.name, f"Step {step.number} has no reading '{command.reading.name}'."
+        )
+    new = take(run, scene_of(run, step, done.at.date()), wanted, command.reading)
+    corrected = tuple(new if item.name == new.name else item for item in done.readings)
+    compared = {item.name: item for item in compare(run.plan, step, corrected)}
+    outside = next((item for item in compared.values() if is_outside((item,))), None)
+    if outside is not None and not done.deviation:
+        raise ReadingError(
+            wanted.name,
+            f"The {outside.name}, {outside.value} {outside.unit}, is then {outside.verdict.value}: a "
+            f"correction cannot close it. Undo the step and make it again, or raise a deviation.",
+            rule="outside-window",
+        )
+    return (ReadingCorrected(step.number, old, compared[new.name], reason),)

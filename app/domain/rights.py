@@ -1,0 +1,92 @@
+"""Who may do what, and when: one row a command. What has no row nobody may do."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from app.domain.commands import (
+    AcceptDeviation,
+    AddNote,
+    AddPhoto,
+    AddToLoadOut,
+    CloseRun,
+    CorrectReading,
+    FinishStep,
+    HoldTalk,
+    RaiseDeviation,
+    SettleItems,
+    SignHoldPoint,
+    SignRun,
+    UndoStep,
+)
+from app.domain.crew import ROLES, SUPERVISOR
+from app.domain.deciding.closing import closing_roles
+from app.domain.events.who import Who
+from app.domain.refusals import ClosedRunError, RightsError, RunStateError
+from app.domain.run import Run, RunState
+
+RolesOf = Callable[[Run], tuple[str, ...]]
+AT_WORK = frozenset({RunState.RUNNING})
+NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
+
+
+@dataclass(frozen=True, slots=True)
+class Right:
+    """What a command does, in words that follow "may not"; the roles that may, and in which states of a run.
+
+    `further` says what the command's own rules ask of the person besides the role.
+    """
+
+    to: str
+    roles: RolesOf
+    states: frozenset[RunState]
+    further: str = ""
+
+
+def everybody(run: Run) -> tuple[str, ...]:
+    """Return every role that a run knows: the usual ones and those that its plan adds."""
+    added = (person.role for person in run.plan.crew)
+    return tuple(dict.fromkeys((*ROLES, *added)))
+
+
+def supervisor(_run: Run) -> tuple[str, ...]:
+    """Return the role that answers for the run."""
+    return (SUPERVISOR,)
+
+
+def settlers(run: Run) -> tuple[str, ...]:
+    """Return the roles that the plan lets accept deviations."""
+    return run.plan.limits.deviations_accepted_by or (SUPERVISOR,)
+
+
+RIGHTS: dict[type[Any], Right] = {
+    HoldTalk: Right("lead the talk", supervisor, AT_WORK),
+    SignHoldPoint: Right("sign a hold point", everybody, AT_WORK, "was at the talk"),
+    FinishStep: Right("tick a step", everybody, AT_WORK, "the step's own role, or the supervisor"),
+    UndoStep: Right("undo a step", everybody, AT_WORK, "did the step himself, or the supervisor"),
+    CorrectReading: Right("correct a reading", everybody, AT_WORK, "did the step himself, or the supervisor"),
+    RaiseDeviation: Right("raise a deviation", everybody, NOT_CLOSED),
+    AcceptDeviation: Right("accept a deviation", settlers, NOT_CLOSED),
+    AddNote: Right("save a note", everybody, NOT_CLOSED),
+    AddPhoto: Right("attach a photo", everybody, NOT_CLOSED),
+    AddToLoadOut: Right("add to the load-out list", supervisor, NOT_CLOSED),
+    SettleItems: Right("account for what is left", everybody, NOT_CLOSED),
+    SignRun: Right("sign the finished run", closing_roles, AT_WORK),
+    CloseRun: Right("close the run", supervisor, AT_WORK),
+}
+
+
+def check_right(run: Run, command: type[Any], who: Who) -> None:
+    """Pass where the person's role may give a command in the state that the run is in.
+
+    Raises: ClosedRunError; RunStateError; RightsError.
+    """
+    if run.is_closed:
+        raise ClosedRunError
+    right = RIGHTS.get(command)
+    if right is None:
+        raise RightsError(who.name, who.role, f"do this ({command.__name__})", ())
+    if who.role not in right.roles(run):
+        raise RightsError(who.name, who.role, right.to, right.roles(run))
+    if run.state not in right.states:
+        raise RunStateError(right.to, run.state.value)
