@@ -11,10 +11,12 @@ from app.domain.gear import Seat, SeatFor
 from app.domain.legs import swivel_extension
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
-from app.domain.quantities import Angle, Length, in_unit, length, show
+from app.domain.quantities import Angle, Length, Quantity, in_unit, length, show
+from app.domain.room.clearance import tightest
 from app.domain.room.cross_section import Role, clamped, round_item, seated
 from app.domain.room.rows import room_rows, tightest_row
 from app.domain.room.sections import Section, SectionKind, sections
+from app.domain.well import Casing
 from tests.domain.checks.changes import (
     change_bypass,
     change_casing,
@@ -23,6 +25,7 @@ from tests.domain.checks.changes import (
     change_y_block,
 )
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
+from tests.plan_rewriting import rewritten
 from tests.plan_stock import TODAY
 from tests.strategies import plans
 
@@ -30,6 +33,7 @@ SINGLE = build_plan(PlanChoice((SystemChoice(),)))
 DOUBLE = build_plan()
 COUPLED = build_plan(PlanChoice((SystemChoice(coupled=True),)))
 HAIR_M = 1e-5
+MORE_IN = st.floats(0.0, 1.0)
 
 
 def _named(plan: Plan, words: str) -> Section:
@@ -74,6 +78,36 @@ def test_a_thicker_part_leaves_no_section_more_room(kind: PartKind, more_in: flo
     for before, after in zip(sections(SINGLE), sections(thicker), strict=True):
         assert before.what == after.what
         assert after.shape.width.si >= before.shape.width.si - HAIR_M
+
+
+@given(plans(), st.sampled_from(["max_od", "od", "coupling_od", "swivel_od", "width", "thickness"]), MORE_IN)
+@settings(max_examples=12, deadline=None)
+def test_clearances_fall_as_diameters_grow(plan: Plan, name: str, more_in: float) -> None:
+    def thicker(record: object, field: str, value: Quantity) -> Quantity:
+        grows = field == name and not isinstance(record, Casing)
+        return Length(value.si + length(more_in, "in").si) if grows else value
+
+    before, after = _rooms(plan), _rooms(rewritten(plan, thicker))
+
+    assert [place for place, _ in before] == [place for place, _ in after]
+    assert all(now <= then + HAIR_M for (_, then), (_, now) in zip(before, after, strict=True))
+
+
+@given(plans(), MORE_IN)
+@settings(max_examples=5, deadline=None)
+def test_a_wider_casing_gives_each_place_just_as_much_more_room(plan: Plan, more_in: float) -> None:
+    more = length(more_in, "in")
+
+    before = _rooms(plan)
+    after = _rooms(change_casing(plan, drift=plan.well.casing[0].drift + more))
+
+    assert [room for _, room in after] == pytest.approx([room + more.si for _, room in before])
+
+
+def _rooms(plan: Plan) -> list[tuple[tuple[Length, Length], float]]:
+    """Return for each section from where to where it reaches, and the room that the drift leaves it [m]."""
+    found = [(section, tightest(section, plan.well.casing)) for section in sections(plan)]
+    return [((section.top, section.base), room.drift.si) for section, room in found if room is not None]
 
 
 @given(st.floats(8.2, 8.6))
