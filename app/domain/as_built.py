@@ -30,7 +30,7 @@ from app.domain.install_record import (
     UndoneTick,
     Well,
 )
-from app.domain.measured import as_landed, as_measured, measured_lengths
+from app.domain.measured import as_landed, plan_in
 from app.domain.plan import Plan
 from app.domain.run import Run, Signed
 
@@ -40,7 +40,7 @@ DATUM = "Depths are along the hole, down from the top of the landed tubing hange
 def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> InstallRecord:
     """Return the install record of a run, with the plan as written and the whole log."""
     assert run.release is not None, "a run begins with its release"
-    built = as_landed(as_measured(run.plan, measured_lengths(run)))
+    built = as_landed(plan_in(run))
     return InstallRecord(
         format=FORMAT,
         job=_job(run.plan),

@@ -115,6 +115,11 @@ class LineTest:
         """Return the pressure that a test stays under: a tenth more than wanted is another test [Pa]."""
         return Pressure(self.pressure.si * 1.1)
 
+    @property
+    def least_end(self) -> Pressure:
+        """Return the pressure that must be left at the end, without any help by warmth [Pa]."""
+        return self.pressure * (1.0 - self.allowed_fall.si)
+
 
 @dataclass(frozen=True, slots=True)
 class Limits:

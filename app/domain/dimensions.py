@@ -106,6 +106,12 @@ class Expansion(Quantity):
     __slots__ = ()
 
 
+class Count(Quantity):
+    """A number of pieces [1]."""
+
+    __slots__ = ()
+
+
 class Ratio(Quantity):
     """A share of one [1]."""
 

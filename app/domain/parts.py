@@ -41,6 +41,13 @@ WITH_SHAFT = frozenset({PartKind.MOTOR, PartKind.SEAL, PartKind.INTAKE, PartKind
 OIL_FILLED = frozenset({PartKind.MOTOR, PartKind.SEAL})
 
 
+class PartMeasure(StrEnum):
+    """What of a part may be measured on deck besides its length."""
+
+    MAX_OD = "max OD"
+    WEIGHT = "weight"
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One part with its own serial.
@@ -48,6 +55,7 @@ class Part:
     `connection` names the type that joins its base to the part below. `lifting_clamp` is the tag
     of the clamp it is lifted and landed by; a part without one is bolted on by hand where it is.
     A part `made_up_on_deck` is bolted to the next one above before the two are lifted together.
+    `also_measured` names what is measured of it on deck besides its length.
     """
 
     tag: str
@@ -60,6 +68,7 @@ class Part:
     serial: str = ""
     lifting_clamp: str = ""
     made_up_on_deck: bool = False
+    also_measured: tuple[PartMeasure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 
 from app.domain.dimensions import (
     Angle,
+    Count,
     Density,
     Duration,
     Expansion,
@@ -35,6 +36,7 @@ __all__ = [
     "SI_NAMES",
     "UNITS",
     "Angle",
+    "Count",
     "Density",
     "Duration",
     "Expansion",

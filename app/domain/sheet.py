@@ -31,6 +31,8 @@ class ReadingKind(StrEnum):
     HOLD_TIME = "hold time"
     TEMPERATURE = "temperature"
     HOOK_LOAD = "hook load"
+    MAX_OD = "outside diameter"
+    WEIGHT = "weight in air"
 
 
 # What an insulation reading is called where it is looked for by name.
@@ -44,6 +46,8 @@ QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
     ReadingKind.HOLD_TIME: Duration,
     ReadingKind.TEMPERATURE: Temperature,
     ReadingKind.HOOK_LOAD: Mass,
+    ReadingKind.MAX_OD: Length,
+    ReadingKind.WEIGHT: Mass,
 }
 # Common practice where it is to hand; a step is not held up for it.
 OPTIONAL = frozenset({ReadingKind.HOOK_LOAD})

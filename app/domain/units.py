@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from app.domain.dimensions import (
     Angle,
     Density,
+    Count,
     Duration,
     Expansion,
     Force,
@@ -82,6 +83,7 @@ UNITS: tuple[Unit, ...] = (
     Unit("times", Ratio, "dimensionless"),
 )
 
+    Unit("ea", Count, "dimensionless"),
 # What a keyboard or a data sheet writes for the same unit.
 SPELLINGS: tuple[tuple[str, str], ...] = (("·", "*"), ("°", "deg"), ("Ω", "ohm"), ("Ω", "ohm"), ("³", "3"))
 
@@ -102,3 +104,4 @@ SI_NAMES: dict[type[Quantity], str] = {
     Duration: "second",
     Ratio: "dimensionless",
 }
+    Count: "dimensionless",

@@ -10,7 +10,7 @@ from app.domain.at_step.forecast import Forecast, forecast
 from app.domain.at_step.hook_load import hook_load, hook_load_curve
 from app.domain.at_step.supports import support_results
 from app.domain.at_step.weight_reading import WeightRead, hook_load_result, weights_read
-from app.domain.measured import as_measured, measured_lengths
+from app.domain.measured import plan_in
 from app.domain.plan import Plan
 from app.domain.refusals import UnknownStepError
 from app.domain.results import Result
@@ -46,7 +46,7 @@ def at_step(run: Run, now: datetime, number: int = 0) -> AtStep:
 
     Raises: UnknownStepError where the sheet has no such step.
     """
-    plan = as_measured(run.plan, measured_lengths(run))
+    plan = plan_in(run)
     steps = _steps(run, number)
     followed = follow(plan, steps)
     depths = depths_of(followed)
@@ -67,7 +67,7 @@ def at_step(run: Run, now: datetime, number: int = 0) -> AtStep:
 
 def draw_hook_load(run: Run, number: int, palette: str) -> str:
     """Return as SVG what the hook carries over the whole sheet, every reading, and the place of a step."""
-    plan = as_measured(run.plan, measured_lengths(run))
+    plan = plan_in(run)
     done = _steps(run, number)
     last = max((step.number for step in done if step.lane is Lane.FLOOR), default=0)
     curve = hook_load_curve(plan, run.sheet.steps)

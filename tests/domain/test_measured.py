@@ -3,11 +3,26 @@ from dataclasses import replace
 import pytest
 
 from app.domain.commands import CorrectReading, Entered, FinishStep, UndoStep
-from app.domain.measured import as_measured, measured_lengths
+from app.domain.compiler.compile import compile_plan
+from app.domain.measured import Measured, as_measured, measured_in, measured_lengths, plan_in
+from app.domain.operations import Operation
+from app.domain.parts import PartMeasure
 from app.domain.plan import Plan
-from app.domain.quantities import in_unit, length
-from app.domain.run import Run
-from tests.domain.job import MEASURE_GAUGE, MEASURE_JOINT, MEET_SWIVEL, after, all_done, do, typed
+from app.domain.quantities import in_unit, length, mass
+from app.domain.run import Run, new_run
+from app.domain.sheet import ReadingKind
+from tests.domain.job import (
+    MEASURE_GAUGE,
+    MEASURE_JOINT,
+    MEET_SWIVEL,
+    RELEASE,
+    after,
+    all_done,
+    do,
+    happened,
+    sheet,
+    typed,
+)
 
 
 def measured(run: Run, number: int, text: str, tag: str) -> Run:
@@ -114,3 +129,76 @@ def test_crossovers_and_tubing_below_a_system_are_measured_too(plan: Plan) -> No
     assert built.systems[0].tubing_below.joints[0].length == lengths["P-001"]
     assert built.production.crossover is not None
     assert built.production.crossover.length == lengths["XO-2"]
+
+
+def caliper_plan(plan: Plan) -> Plan:
+    """Return the plan with diameter and weight of its motor measured on deck, and a spare motor on site."""
+    (system,) = plan.systems
+    motor = next(part for part in system.parts if part.tag == "MTR-1")
+    asked = replace(motor, also_measured=(PartMeasure.MAX_OD, PartMeasure.WEIGHT))
+    parts = tuple(asked if part is motor else part for part in system.parts)
+    spare = replace(motor, tag="MTR-9", serial="SPARE-9", length=length(31, "ft"), weight=mass(900, "lb"))
+    return replace(plan, systems=(replace(system, parts=parts),), spares=(spare,))
+
+
+def caliper_run(plan: Plan) -> tuple[Run, int]:
+    """Return a run of that plan before its start, and the step at which the motor is inspected."""
+    asked = caliper_plan(plan)
+    sheet, problems = compile_plan(asked)
+    assert not problems
+    number = next(
+        step.number
+        for step in sheet.steps
+        if step.operation is Operation.INSPECT_PART and step.parts == ("MTR-1",)
+    )
+    return happened(new_run("run-9", asked, sheet), RELEASE), number
+
+
+def test_diameter_and_weight_that_the_plan_wants_measured_flow_in_with_their_step(plan: Plan) -> None:
+    run, number = caliper_run(plan)
+
+    done = do(run, FinishStep(number, typed(run, number, max_OD_MTR_1="5.45 in", weight_MTR_1="892 lb")))
+    measured, built = measured_in(done), plan_in(done)
+
+    motor = next(part for part in built.systems[0].parts if part.tag == "MTR-1")
+    assert (motor.max_od.typed, motor.weight.typed) == ("5.45 in", "892 lb")
+    assert measured.origin("MTR-1", ReadingKind.MAX_OD) == f"measured at step {number}"
+    assert measured.origin("MTR-1", ReadingKind.LENGTH) == f"measured at step {number}"
+    assert measured.origin("SEAL-1", ReadingKind.MAX_OD) == "plan"
+    assert list(measured.lengths) == ["MTR-1"]
+
+
+def test_a_diameter_far_from_the_planned_one_is_outside(plan: Plan) -> None:
+    run, number = caliper_run(plan)
+
+    done = do(run, FinishStep(number, typed(run, number, max_OD_MTR_1="5.70 in")))
+
+    assert not done.is_done(number)
+    assert measured_in(done) == Measured()
+
+
+def test_a_part_that_the_plan_wants_no_more_of_is_asked_for_its_length_alone(plan: Plan) -> None:
+    run, number = caliper_run(plan)
+
+    kinds = [wanted.kind for wanted in run.sheet.steps[number - 1].readings]
+    ordinary = {wanted.kind for item in sheet().steps for wanted in item.readings}
+
+    assert kinds == [ReadingKind.SERIAL, ReadingKind.LENGTH, ReadingKind.MAX_OD, ReadingKind.WEIGHT]
+    assert not {ReadingKind.MAX_OD, ReadingKind.WEIGHT} & ordinary
+
+
+def test_a_spare_that_was_read_in_the_place_of_a_part_is_worth_what_it_is_itself(plan: Plan) -> None:
+    run, number = caliper_run(plan)
+    wanted = run.sheet.steps[number - 1].readings
+    listed = replace(run, load_out={**run.load_out, "SPARE-9": "MTR-1"}, plan=caliper_plan(plan))
+    readings = [item for item in typed(listed, number) if item.name not in ("serial", wanted[3].name)]
+    heavier = Entered("weight MTR-1", "915", "lb", confirmed=True)
+
+    done = do(listed, FinishStep(number, (Entered("serial", "SPARE-9"), *readings, heavier)))
+    measured = measured_in(done)
+
+    assert measured.weights["MTR-1"].typed == "915 lb"
+    assert measured.origin("MTR-1", ReadingKind.WEIGHT) == f"measured at step {number}"
+    bare = replace(done, done={})
+    assert in_unit(measured_in(bare).lengths["MTR-1"], "ft") == pytest.approx(31.0)
+    assert measured_in(bare).origin("MTR-1") == f"spare SPARE-9, read at step {number}"

@@ -92,6 +92,7 @@ WORTH: dict[str, float] = {
     "%": 0.01,
     "times": 1.0,
 }
+    "ea": 1.0,
 ROUNDING_RATIO = 1e-12  # a few bits of a float
 UNIT_NAMES = [unit.name for unit in UNITS]
 NUMBERS = st.decimals(-10_000, 10_000, places=3).map(str)

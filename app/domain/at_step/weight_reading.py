@@ -8,7 +8,7 @@ from app.domain.at_step.hook_load import HookLoad, hook_load
 from app.domain.checks.loads import STEEL
 from app.domain.checks.shown import given, shown
 from app.domain.install_record import ReadingVerdict
-from app.domain.measured import as_measured, measured_lengths
+from app.domain.measured import plan_in
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass, Quantity, Ratio, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
@@ -80,7 +80,7 @@ def allowed_off(plan: Plan, load: HookLoad) -> Mass:
 
 def expected_at(run: Run, step: Step) -> HookLoad:
     """Return what should hang at the end of a step, by the lengths measured so far [kg]."""
-    plan = as_measured(run.plan, measured_lengths(run))
+    plan = plan_in(run)
     return hook_load(follow(plan, run.sheet.steps[: step.number]))
 
 
@@ -109,7 +109,7 @@ def _read(run: Run) -> Iterator[WeightRead]:
     }
     if not taken:
         return
-    plan = as_measured(run.plan, measured_lengths(run))
+    plan = plan_in(run)
     followed = follow(plan)
     for step in run.sheet.steps[: max(taken)]:
         followed.do(step)

@@ -4,12 +4,17 @@ from dataclasses import replace
 
 from app.domain.connections import TOOL_FOR, ToolKind
 from app.domain.crew import ElectricalTest, LineTest, TestMoment
+from app.domain.parts import Part, PartMeasure
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Resistance, typed_unit
+from app.domain.quantities import Length, Quantity, Ratio, Resistance, typed_unit
 from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
 LENGTH_TOLERANCE = Length(0.30)
+# Beyond these it is another part, or the plan is wrong. Common practice.
+OD_TOLERANCE = Length(0.003)
+WEIGHT_TOLERANCE = Ratio(0.10, "10 %")
+KIND_OF = {PartMeasure.MAX_OD: ReadingKind.MAX_OD, PartMeasure.WEIGHT: ReadingKind.WEIGHT}
 # The weight indicator is read once every so many joints where the plan does not say. Common practice.
 WEIGHT_EVERY = 10
 PHASES = ("A-B", "B-C", "C-A")
@@ -58,6 +63,11 @@ def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
     )
 
 
+def part_measures(part: Part) -> tuple[ReadingWanted, ...]:
+    """Return the readings of a part on deck: its length, and what the plan wants measured besides."""
+    return measured(part.tag, part.length) + tuple(_measure(part, what) for what in part.also_measured)
+
+
 def hook_load(plan: Plan, joint: str, joints_in: int) -> tuple[ReadingWanted, ...]:
     """Return the reading of the weight indicator, where it is due with so many joints of a run in."""
     every = plan.weight_indicator.every if plan.weight_indicator is not None else WEIGHT_EVERY
@@ -79,7 +89,7 @@ def motor(test: ElectricalTest, tag: str) -> tuple[ReadingWanted, ...]:
 
 def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
     """Return the readings of a line's pressure test: start, end, and how long it was held."""
-    unit, lowest_end = typed_unit(test.pressure), test.pressure * (1.0 - test.allowed_fall.si)
+    unit = typed_unit(test.pressure)
     return (
         ReadingWanted(
             name="start pressure",
@@ -96,7 +106,7 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
             kind=ReadingKind.PRESSURE,
             item=line,
             unit=unit,
-            low=lowest_end,
+            low=test.least_end,
             high=test.most,
             tool=ToolKind.PRESSURE_GAUGE,
         ),
@@ -115,6 +125,20 @@ def line_test(test: LineTest, line: str) -> tuple[ReadingWanted, ...]:
 def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
     """Return what the plan demands of a cable at a moment, or none."""
     return next((test for test in plan.electrical_tests if test.moment is moment), None)
+
+
+def _measure(part: Part, what: PartMeasure) -> ReadingWanted:
+    planned: Quantity = part.max_od if what is PartMeasure.MAX_OD else part.weight
+    off = OD_TOLERANCE.si if what is PartMeasure.MAX_OD else part.weight.si * WEIGHT_TOLERANCE.si
+    return ReadingWanted(
+        name=f"{what} {part.tag}",
+        kind=KIND_OF[what],
+        item=part.tag,
+        unit=typed_unit(planned),
+        target=planned,
+        low=type(planned)(planned.si - off),
+        high=type(planned)(planned.si + off),
+    )
 
 
 def _warmth(line: str) -> tuple[ReadingWanted, ...]:

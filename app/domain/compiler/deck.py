@@ -98,7 +98,7 @@ def _inspect(writer: SheetWriter, part: Part, source: str) -> None:
     writer.write(
         Operation.INSPECT_PART,
         part.tag,
-        readings=asked.serial(part.tag) + asked.measured(part.tag, part.length),
+        readings=asked.serial(part.tag) + asked.part_measures(part),
         source=source,
         part=part.tag,
         description=part.description,
