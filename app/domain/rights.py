@@ -19,13 +19,14 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
-from app.domain.crew import ROLES, SUPERVISOR
+from app.domain.crew import SUPERVISOR
 from app.domain.deciding.closing import closing_roles
 from app.domain.events.who import Who
 from app.domain.refusals import ClosedRunError, RightsError, RunStateError
 from app.domain.run import Run, RunState
 
 RolesOf = Callable[[Run], tuple[str, ...]]
+EVERYBODY = None
 AT_WORK = frozenset({RunState.RUNNING})
 NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
 
@@ -34,19 +35,14 @@ NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
 class Right:
     """What a command does, in words that follow "may not"; the roles that may, and in which states of a run.
 
+    Where no roles are named, everybody who is signed in on the site may: whoever sees a danger says so.
     `further` says what the command's own rules ask of the person besides the role.
     """
 
     to: str
-    roles: RolesOf
+    roles: RolesOf | None
     states: frozenset[RunState]
     further: str = ""
-
-
-def everybody(run: Run) -> tuple[str, ...]:
-    """Return every role that a run knows: the usual ones and those that its plan adds."""
-    added = (person.role for person in run.plan.crew)
-    return tuple(dict.fromkeys((*ROLES, *added)))
 
 
 def supervisor(_run: Run) -> tuple[str, ...]:
@@ -61,16 +57,16 @@ def settlers(run: Run) -> tuple[str, ...]:
 
 RIGHTS: dict[type[Any], Right] = {
     HoldTalk: Right("lead the talk", supervisor, AT_WORK),
-    SignHoldPoint: Right("sign a hold point", everybody, AT_WORK, "was at the talk"),
-    FinishStep: Right("tick a step", everybody, AT_WORK, "the step's own role, or the supervisor"),
-    UndoStep: Right("undo a step", everybody, AT_WORK, "did the step himself, or the supervisor"),
-    CorrectReading: Right("correct a reading", everybody, AT_WORK, "did the step himself, or the supervisor"),
-    RaiseDeviation: Right("raise a deviation", everybody, NOT_CLOSED),
+    SignHoldPoint: Right("sign a hold point", EVERYBODY, AT_WORK, "was at the talk"),
+    FinishStep: Right("tick a step", EVERYBODY, AT_WORK, "the step's own role, or the supervisor"),
+    UndoStep: Right("undo a step", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
+    CorrectReading: Right("correct a reading", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
+    RaiseDeviation: Right("raise a deviation", EVERYBODY, NOT_CLOSED),
     AcceptDeviation: Right("accept a deviation", settlers, NOT_CLOSED),
-    AddNote: Right("save a note", everybody, NOT_CLOSED),
-    AddPhoto: Right("attach a photo", everybody, NOT_CLOSED),
+    AddNote: Right("save a note", EVERYBODY, NOT_CLOSED),
+    AddPhoto: Right("attach a photo", EVERYBODY, NOT_CLOSED),
     AddToLoadOut: Right("add to the load-out list", supervisor, NOT_CLOSED),
-    SettleItems: Right("account for what is left", everybody, NOT_CLOSED),
+    SettleItems: Right("account for what is left", EVERYBODY, NOT_CLOSED),
     SignRun: Right("sign the finished run", closing_roles, AT_WORK),
     CloseRun: Right("close the run", supervisor, AT_WORK),
 }
@@ -86,7 +82,7 @@ def check_right(run: Run, command: type[Any], who: Who) -> None:
     right = RIGHTS.get(command)
     if right is None:
         raise RightsError(who.name, who.role, f"do this ({command.__name__})", ())
-    if who.role not in right.roles(run):
+    if right.roles is not None and who.role not in right.roles(run):
         raise RightsError(who.name, who.role, right.to, right.roles(run))
     if run.state not in right.states:
         raise RunStateError(right.to, run.state.value)
