@@ -17,7 +17,7 @@ from app.domain.install_record import (
     Verdict,
 )
 from app.domain.operations import Operation
-from app.domain.quantities import Quantity, as_typed
+from app.domain.quantities import as_recorded
 from app.domain.readings import is_outside
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingWanted, Step
@@ -109,8 +109,8 @@ def _test_reading(taken: Taken, wanted: ReadingWanted) -> TestReading:
         name=taken.name,
         value=taken.value,
         unit=taken.unit,
-        low=_shown(wanted.low, wanted.unit),
-        high=_shown(wanted.high, wanted.unit),
+        low=as_recorded(wanted.low, wanted.unit),
+        high=as_recorded(wanted.high, wanted.unit),
         tool=taken.tool,
         verdict=taken.verdict,
     )
@@ -142,7 +142,3 @@ def _verdict(done: Done | None, readings: tuple[Taken, ...]) -> Verdict:
     if is_outside(readings):
         return Verdict.BY_DEVIATION if done.deviation else Verdict.FAILED
     return Verdict.PASSED
-
-
-def _shown(value: Quantity | None, unit: str) -> str:
-    return as_typed(value, unit) if value is not None else ""

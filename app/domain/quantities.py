@@ -29,7 +29,7 @@ from app.domain.dimensions import (
     Temperature,
     Torque,
 )
-from app.domain.units import BY_NAME, SI_NAMES, SPELLINGS, UNITS, Unit
+from app.domain.units import BY_NAME, SI_NAMES, SPELLINGS, UNITS, Unit, written
 
 __all__ = [
     "NO_LENGTH",
@@ -52,6 +52,7 @@ __all__ = [
     "Resistance",
     "Temperature",
     "Torque",
+    "as_recorded",
     "as_typed",
     "force",
     "in_unit",
@@ -124,13 +125,18 @@ def in_unit(value: Quantity, unit: str) -> float:
 
 
 def show(value: Quantity, unit: str, digits: int = 2) -> str:
-    """Return the quantity as text in a unit, rounded to so many decimals."""
-    return f"{in_unit(value, unit):.{digits}f} {unit}"
+    """Return the quantity as text for people in a unit, rounded to so many decimals."""
+    return written(f"{in_unit(value, unit):.{digits}f} {unit}")
 
 
 def as_typed(value: Quantity, unit: str, digits: int = 2) -> str:
-    """Return what a person typed or, for a computed quantity, its text in a unit."""
-    return value.typed or show(value, unit, digits)
+    """Return for people what a person typed or, for a computed quantity, its text in a unit."""
+    return written(value.typed) if value.typed else show(value, unit, digits)
+
+
+def as_recorded(value: Quantity | None, unit: str) -> str:
+    """Return for a record what a person typed, letter by letter, or a computed quantity in a unit."""
+    return "" if value is None else value.typed or f"{in_unit(value, unit):.2f} {unit}"
 
 
 def typed_unit(value: Quantity) -> str:

@@ -1,11 +1,14 @@
 """A computed figure: what it comes to, between which limits, from what, and what to do about it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from app.domain.checks.shown import given, shown
+from app.domain.checks.shown import given
 from app.domain.checks.verdict import standing
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import Quantity
+from app.domain.sentences import told
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
+from app.domain.windows import Window
 
 PLAN, ASSUMED = "plan", "assumed"
 OUTSIDE = frozenset({ReadingVerdict.BELOW_WINDOW, ReadingVerdict.ABOVE_WINDOW})
@@ -31,7 +34,10 @@ class Advice:
 
 @dataclass(frozen=True, slots=True)
 class Result:
-    """A figure with its limits, its formula in words, its inputs and its source; `unit` is for showing it."""
+    """A figure with its limits, its formula in words, its inputs and its source.
+
+    It is shown in `unit`, or in what a system of units has instead.
+    """
 
     name: str
     value: Quantity
@@ -42,6 +48,22 @@ class Result:
     says: Advice
     low: Quantity | None = None
     high: Quantity | None = None
+    units: UnitSystem = AS_PLANNED
+
+    def seen_in(self, units: UnitSystem) -> "Result":
+        """Return the same figure as it is told in a system of units."""
+        if units is self.units:
+            return self
+        return replace(
+            self,
+            units=units,
+            name=told(self.name, units),
+            formula=told(self.formula, units),
+            inputs=tuple(replace(item, text=told(item.text, units)) for item in self.inputs),
+            says=Advice(
+                *(told(text, units) for text in (self.says.inside, self.says.below, self.says.above))
+            ),
+        )
 
     @property
     def verdict(self) -> ReadingVerdict:
@@ -74,13 +96,12 @@ class Result:
     @property
     def value_text(self) -> str:
         """Return the figure with its unit, as typed where a person typed it."""
-        return given(self.value) if self.value.typed else shown(self.value, self.unit)
+        return self._window.value_text
 
     @property
     def limits_text(self) -> str:
         """Return the limits in words, empty where there are none."""
-        low = self._limit(self.low)
-        high = self._limit(self.high)
+        low, high = self._window.low_text, self._window.high_text
         if low and high:
             return f"{low} to {high}"
         return f"at least {low}" if low else f"at most {high}" if high else ""
@@ -88,12 +109,11 @@ class Result:
     @property
     def margin_text(self) -> str:
         """Return the margin with its unit, empty where there are no limits."""
-        return shown(self.margin, self.unit) if self.margin is not None else ""
+        return self.units.shown(self.margin, self.unit) if self.margin is not None else ""
 
-    def _limit(self, limit: Quantity | None) -> str:
-        if limit is None:
-            return ""
-        return given(limit) if limit.typed else shown(limit, self.unit)
+    @property
+    def _window(self) -> Window:
+        return Window(self.units, self.unit, self.value, self.low, self.high)
 
 
 def from_plan(name: str, value: Quantity) -> Input:

@@ -1,6 +1,7 @@
 """Slips of hand and eye: a value ten times off, or read in one unit and typed as another."""
 
 from app.domain.quantities import Quantity, Temperature, as_typed, in_unit, typed_unit, units_of
+from app.domain.units import sign_of
 
 TENFOLD = (10.0, 0.1, 100.0, 0.01)
 BAND_RATIO = 0.10  # nearer than this to a slip's factor, a slip is likelier than the value
@@ -20,7 +21,7 @@ def question(entered: Quantity, wanted: Quantity | None) -> str | None:
             return f"{shown} is about {_times(factor)} {near}: is the decimal point in its place?"
     for unit in units_of(type(entered)):
         if unit != typed_unit(entered) and _reads_as(entered, unit, wanted):
-            return f"{shown} is what {near} reads in {unit}: was it read in {unit}?"
+            return f"{shown} is what {near} reads in {sign_of(unit)}: was it read in {sign_of(unit)}?"
     return None
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.checks.shown import given
 from app.domain.commands import Entered
 from app.domain.connections import Tool
 from app.domain.figures.torque import date_result, range_result
@@ -50,7 +51,7 @@ def refuse_beyond_range(tool: Tool, wanted: ReadingWanted, value: Quantity) -> N
         assert result.high is not None, "nothing is over a range without an end"
         raise ReadingError(
             wanted.name,
-            f"{value.typed} is over the range of {tool.tag} ({result.high.typed}): it cannot have shown "
+            f"{given(value)} is over the range of {tool.tag} ({given(result.high)}): it cannot have shown "
             "that. Read it again or name the right tool.",
             rule="tool-range",
         )

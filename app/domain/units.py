@@ -1,11 +1,12 @@
 """The units that a person may type: a closed table, each worth what pint says it is worth."""
 
+import re
 from dataclasses import dataclass
 
 from app.domain.dimensions import (
     Angle,
-    Density,
     Count,
+    Density,
     Duration,
     Expansion,
     Force,
@@ -40,6 +41,7 @@ UNITS: tuple[Unit, ...] = (
     Unit("kg", Mass, "kilogram"),
     Unit("t", Mass, "metric_ton"),
     Unit("lb", Mass, "pound"),
+    Unit("klb", Mass, "kilopound"),
     Unit("short ton", Mass, "short_ton"),
     Unit("kg/m", LinearMass, "kilogram / meter"),
     Unit("lb/ft", LinearMass, "pound / foot"),
@@ -81,11 +83,14 @@ UNITS: tuple[Unit, ...] = (
     Unit("day", Duration, "day"),
     Unit("%", Ratio, "percent"),
     Unit("times", Ratio, "dimensionless"),
+    Unit("ea", Count, "dimensionless"),
 )
 
-    Unit("ea", Count, "dimensionless"),
 # What a keyboard or a data sheet writes for the same unit.
 SPELLINGS: tuple[tuple[str, str], ...] = (("·", "*"), ("°", "deg"), ("Ω", "ohm"), ("Ω", "ohm"), ("³", "3"))
+
+# How people write what plans spell with the letters of any keyboard; each can be typed so as well.
+SIGNS: tuple[tuple[str, str], ...] = (("*", "·"), ("degC", "°C"), ("degF", "°F"), ("ohm", "Ω"), ("m3", "m³"))
 
 BY_NAME: dict[str, Unit] = {unit.name: unit for unit in UNITS}
 SI_NAMES: dict[type[Quantity], str] = {
@@ -103,5 +108,24 @@ SI_NAMES: dict[type[Quantity], str] = {
     Angle: "radian",
     Duration: "second",
     Ratio: "dimensionless",
-}
     Count: "dimensionless",
+}
+
+
+def sign_of(unit: str) -> str:
+    """Return a unit as people write it, such as ft·lbf, °F or MΩ."""
+    for spelling, sign in SIGNS:
+        unit = unit.replace(spelling, sign)
+    return unit
+
+
+def written(text: str) -> str:
+    """Return a text for people, with each unit in it as people write it."""
+    return ANGLE.sub("°", SPELT.sub(lambda found: sign_of(found[0]), text))
+
+
+SPELT = re.compile(
+    rf"(?<![A-Za-z*])(?:{'|'.join(re.escape(unit.name) for unit in UNITS if sign_of(unit.name) != unit.name)}"
+    r"|degC|degF)(?![A-Za-z*])"
+)
+ANGLE = re.compile(r"(?<=\d) deg\b(?! [CF])")

@@ -2,7 +2,7 @@
 
 from app.domain.cautions import GENERAL
 from app.domain.problems import Problem
-from app.domain.quantities import Quantity, as_typed
+from app.domain.quantities import as_recorded
 from app.domain.sheet import ReadingWanted, Sheet, SheetChange, Step
 from app.records.canonical import canonical_bytes
 from app.records.json_text import read_json
@@ -86,12 +86,8 @@ def _reading_to_json(reading: ReadingWanted) -> dict[str, object]:
         "kind": reading.kind.value,
         "item": reading.item,
         "unit": reading.unit,
-        "target": _limit(reading.target, reading.unit),
-        "low": _limit(reading.low, reading.unit),
-        "high": _limit(reading.high, reading.unit),
+        "target": as_recorded(reading.target, reading.unit),
+        "low": as_recorded(reading.low, reading.unit),
+        "high": as_recorded(reading.high, reading.unit),
         "tool": reading.tool.value if reading.tool else "",
     }
-
-
-def _limit(value: Quantity | None, unit: str) -> str:
-    return as_typed(value, unit) if value is not None else ""

@@ -50,6 +50,7 @@ WORTH: dict[str, float] = {
     "kg": 1.0,
     "t": 1000.0,
     "lb": POUND,
+    "klb": 1000 * POUND,
     "short ton": 2000 * POUND,
     "kg/m": 1.0,
     "lb/ft": POUND / (12 * INCH),
@@ -91,8 +92,8 @@ WORTH: dict[str, float] = {
     "day": 86400.0,
     "%": 0.01,
     "times": 1.0,
-}
     "ea": 1.0,
+}
 ROUNDING_RATIO = 1e-12  # a few bits of a float
 UNIT_NAMES = [unit.name for unit in UNITS]
 NUMBERS = st.decimals(-10_000, 10_000, places=3).map(str)
@@ -196,7 +197,7 @@ def test_signs_of_a_keyboard_or_data_sheet_mean_the_same_unit(
     ("text", "kind", "words"),
     [
         ("1000 lb", Force, "'1000 lb' is a mass; a force is wanted here, in N, kN, daN, lbf or klbf."),
-        ("1000 lbf", Mass, "'1000 lbf' is a force; a mass is wanted here, in kg, t, lb or short ton."),
+        ("1000 lbf", Mass, "'1000 lbf' is a force; a mass is wanted here, in kg, t, lb, klb or short ton."),
         ("500 N", Torque, "'500 N' is a force; a torque is wanted here"),
         ("6.4 lb", LinearMass, "a mass per length is wanted here, in kg/m or lb/ft."),
         ("3 m", Ratio, "'3 m' is a length; a share is wanted here, in % or times."),

@@ -146,7 +146,7 @@ def test_a_tool_cannot_have_shown_more_than_its_range(begun: Run) -> None:
     error = refused(begun, TORQUE, torque("1001", confirmed=True))
 
     assert error.rule == "tool-range"
-    assert "1001 ft*lbf is over the range of T-WRENCH (1000 ft*lbf)" in str(error)
+    assert "1001 ft·lbf is over the range of T-WRENCH (1000 ft·lbf)" in str(error)
 
 
 def test_a_tool_without_a_range_may_have_shown_anything(plan: Plan) -> None:
@@ -204,7 +204,7 @@ def test_five_thousand_for_five_hundred_is_asked_about_and_taken_once_read_twice
 
     assert error.question
     assert error.rule == "looks-like-a-slip"
-    assert "5000 ft*lbf is about ten times 500 ft*lbf" in str(error)
+    assert "5000 ft·lbf is about ten times 500 ft·lbf" in str(error)
     assert "say that you have read it twice" in str(error)
     # Even a second look cannot make a wrench show more than its range.
     assert again.rule == "tool-range"

@@ -24,10 +24,10 @@ def asked(text: str, wanted: Quantity) -> str | None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("5000 ft*lbf", "5000 ft*lbf is about ten times 500 ft*lbf: is the decimal point in its place?"),
-        ("50 ft*lbf", "50 ft*lbf is about a tenth of 500 ft*lbf: is the decimal point in its place?"),
-        ("50500 ft*lbf", "50500 ft*lbf is about a hundred times 500 ft*lbf"),
-        ("5 ft*lbf", "5 ft*lbf is about a hundredth of 500 ft*lbf"),
+        ("5000 ft*lbf", "5000 ft·lbf is about ten times 500 ft·lbf: is the decimal point in its place?"),
+        ("50 ft*lbf", "50 ft·lbf is about a tenth of 500 ft·lbf: is the decimal point in its place?"),
+        ("50500 ft*lbf", "50500 ft·lbf is about a hundred times 500 ft·lbf"),
+        ("5 ft*lbf", "5 ft·lbf is about a hundredth of 500 ft·lbf"),
     ],
 )
 def test_a_misplaced_decimal_point_is_asked_about(text: str, words: str) -> None:
@@ -39,7 +39,7 @@ def test_a_misplaced_decimal_point_is_asked_about(text: str, words: str) -> None
 
 def test_a_number_read_in_another_unit_is_asked_about() -> None:
     # 500 ft*lbf are 678 N*m.
-    assert asked("678 ft*lbf", TARGET) == "678 ft*lbf is what 500 ft*lbf reads in N*m: was it read in N*m?"
+    assert asked("678 ft*lbf", TARGET) == "678 ft·lbf is what 500 ft·lbf reads in N·m: was it read in N·m?"
 
 
 def test_a_pressure_read_in_bar_and_typed_as_psi_is_asked_about() -> None:

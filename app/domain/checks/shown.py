@@ -1,6 +1,7 @@
 """Figures as text: in the unit that the plan itself uses for such a thing, with as many digits as help."""
 
 from app.domain.quantities import Quantity, show, typed_unit
+from app.domain.units import written
 
 DIGITS: dict[str, int] = {
     "m": 3,
@@ -22,6 +23,11 @@ DIGITS: dict[str, int] = {
     "lbf": 0,
     "kPa per degC": 1,
     "day": 0,
+    "degC": 1,
+    "degF": 1,
+    "N": 0,
+    "kg/m3": 0,
+    "ea": 0,
 }
 
 
@@ -32,13 +38,9 @@ def like(value: Quantity, example: Quantity) -> str:
 
 def shown(value: Quantity, unit: str) -> str:
     """Return a figure in a unit, with as many digits as help there."""
-    return _plain(show(value, unit, DIGITS.get(unit, 2)))
+    return show(value, unit, DIGITS.get(unit, 2))
 
 
 def given(value: Quantity) -> str:
     """Return a figure of the plan as it was typed."""
-    return _plain(value.typed) if value.typed else like(value, value)
-
-
-def _plain(text: str) -> str:
-    return text.replace("*", "·")
+    return written(value.typed) if value.typed else like(value, value)

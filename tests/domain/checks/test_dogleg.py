@@ -51,7 +51,7 @@ def test_a_sharp_bend_stops_a_part_by_itself() -> None:
     found = [problem for problem in _found(_bent(60)) if problem.severity is Severity.STOP]
 
     assert any(problem.text.startswith("S1-MOTOR-1 is 30.50 ft long and 5.4 in thick;") for problem in found)
-    assert all("the hole bends by 180.0 deg" in problem.text for problem in found)
+    assert all("the hole bends by 180.0°" in problem.text for problem in found)
 
 
 def test_a_bend_below_the_string_is_not_met() -> None:

@@ -127,7 +127,7 @@ def test_a_spliced_cable_is_held_against_lead_and_main_cable_and_motor(plan: Pla
 def test_a_motor_on_deck_has_no_length_to_be_brought_to() -> None:
     figures = {figure.name: figure for figure in figures_of(job.after(TEST_MOTOR), job.step(TEST_MOTOR))}
 
-    assert "insulation at 20 degC" in figures
+    assert "insulation at 20 °C" in figures
     assert figures["resistance A-B"].verdict is ReadingVerdict.NO_LIMIT
 
 
@@ -138,7 +138,7 @@ def test_the_history_of_a_cable_is_its_tests_in_the_order_of_the_sheet() -> None
 
     assert cables_in(run.plan) == ("ML-1", "MC-1")
     assert [point.step for point in trend.points] == sorted(point.step for point in trend.points)
-    assert trend.compared == "insulation at 20 degC, for 1 km"
+    assert trend.compared == "insulation at 20 °C, for 1 km"
     assert all(point.passed and len(point.phases) == 3 for point in trend.points)
 
 

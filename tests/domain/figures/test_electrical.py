@@ -100,7 +100,7 @@ def test_a_phase_stands_in_its_window(number: float, verdict: ReadingVerdict, wo
 
 
 def test_a_phase_without_a_window_is_recorded() -> None:
-    assert phase_result(reads(3.0)[0], None, None).advice == "3.0 ohm, recorded."
+    assert phase_result(reads(3.0)[0], None, None).advice == "3.0 Ω, recorded."
 
 
 @pytest.mark.parametrize(("text", "passes"), [("500 Mohm", True), ("2 Gohm", True), ("50 Mohm", False)])
@@ -116,7 +116,7 @@ def test_insulation_is_brought_to_the_plans_temperature_and_to_a_kilometre() -> 
 
     result = reference_result(read(ohms(100, unit="Mohm")[0]), warm, run, TWENTY)
 
-    assert result.name == "insulation at 20 degC, for 1 km"
+    assert result.name == "insulation at 20 °C, for 1 km"
     assert in_unit(result.value, "Mohm") == pytest.approx(400)
     assert result.verdict is ReadingVerdict.NO_LIMIT
 
@@ -124,7 +124,7 @@ def test_insulation_is_brought_to_the_plans_temperature_and_to_a_kilometre() -> 
 def test_a_reference_that_the_plan_does_not_name_is_assumed() -> None:
     result = reference_result(read(ohms(100, unit="Mohm")[0]), read(TWENTY), None, None)
 
-    assert result.name == "insulation at 20 degC"
+    assert result.name == "insulation at 20 °C"
     assert result.inputs[-1].origin == "assumed"
 
 
@@ -232,7 +232,7 @@ def test_a_window_that_misses_the_copper_is_said_so() -> None:
     result = expected_result((MILE,), read(TWENTY), None, (low, high))
 
     assert result is not None
-    assert "The window, 4.0 ohm to 5.0 ohm, is not what this copper can read" in result.advice
+    assert "The window, 4.0 Ω to 5.0 Ω, is not what this copper can read" in result.advice
 
 
 @pytest.mark.parametrize(

@@ -128,7 +128,7 @@ def test_an_extension_square_to_the_wrench_is_told_with_its_angle() -> None:
     result = made(setting_result(torque(70, "ft*lbf"), square))
 
     assert in_unit(result.value, "ft*lbf") == pytest.approx(70)
-    assert result.inputs[-1].text == "90 deg"
+    assert result.inputs[-1].text == "90°"
 
 
 def test_a_wrench_without_an_extension_is_set_to_what_is_wanted() -> None:
