@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from app.cli.outcome import GOOD, StoppedError, UnreadableError
 from app.cli.plans import UNREADABLE_RULE, print_json, read_file, today
 from app.domain.joint_choice.choice import Progress
+from app.domain.joint_choice.leg import Leg
 from app.domain.plan import Plan
 from app.domain.refusals import NoLegsError, UnknownSystemError
 from app.records.joints_json import joints_to_json, system_to_json
@@ -42,15 +43,17 @@ def joints(asked: argparse.Namespace) -> int:
 
 
 class Told:
-    """Guards when progress was last told: a line a second, beside what is printed."""
+    """Guards what was told last: a line for each better leg, and one a second, beside what is printed."""
 
     def __init__(self, plan: Plan) -> None:
         self._systems = {system.name: system for system in plan.systems}
         self._next_s = dict.fromkeys(self._systems, 1.0)
+        self._leg: Leg | None = None
 
     def __call__(self, system: str, progress: Progress) -> None:
-        """Print how far the search for a system is, unless that was done within the second."""
-        if progress.seconds >= self._next_s[system]:
+        """Print how far the search for a system is, where that is news."""
+        if progress.leg != self._leg or progress.seconds >= self._next_s[system]:
+            self._leg = progress.leg
             self._next_s[system] = progress.seconds + 1.0
             print(progress_line(self._systems[system], progress), file=sys.stderr, flush=True)
 

@@ -47,6 +47,22 @@ def joints_above_datum(system: System) -> tuple[Joint, ...]:
     return system.bypass.joints[tags.index(system.datum.joint) + 1 :] if system.datum.joint in tags else ()
 
 
+def joints_from_mark(system: System) -> tuple[Joint, ...]:
+    """Return the bypass joints from the one with the mark up.
+
+    Raises: ValueError where no joint bears it; the checks find that.
+    """
+    tags = [joint.tag for joint in system.bypass.joints]
+    return system.bypass.joints[tags.index(system.datum.joint) :]
+
+
+def places_held(system: System) -> int:
+    """Return how many joints, from the mark's up, must stay so that no clamp on a joint is moved by them."""
+    tags, clamped = [joint.tag for joint in system.bypass.joints], {clamp.at for clamp in system.clamps}
+    mark = tags.index(system.datum.joint)
+    return max((max(place - mark, 0) + 1 for place, tag in enumerate(tags) if tag in clamped), default=0)
+
+
 def on_the_rack(plan: Plan, system: System) -> tuple[Joint, ...]:
     """Return the joints on the rack that fit the bypass leg of a system."""
     return tuple(joint for rack in plan.rack if rack.tubing == system.bypass.name for joint in rack.joints)
@@ -69,6 +85,15 @@ def bypass_side(system: System) -> Length:
     safety_sub = system.safety_sub.length if system.safety_sub else NO_LENGTH
     joints = total(Length, (joint.length for joint in above))
     return system.datum.below_top + joints - loss + safety_sub + system.y_block.swivel_length
+
+
+def joints_height(system: System, extension: Length) -> Length:
+    """Return how high over the datum the topmost bypass joint ends where the swivel is out so far [m].
+
+    Source: the closing equation of the legs, pump side = bypass side with the swivel out by the extension.
+    """
+    safety_sub = system.safety_sub.length if system.safety_sub else NO_LENGTH
+    return pump_side(system) - extension - system.y_block.swivel_length - safety_sub
 
 
 def swivel_extension(system: System) -> Length:

@@ -22,6 +22,16 @@ class Span:
         return self.base.si < height.si <= self.top.si
 
 
+@dataclass(frozen=True, slots=True)
+class Seated:
+    """A clamp where it sits on the legs, the support clamp among them: how high over the datum [m]."""
+
+    type: str
+    station: str
+    words: str
+    height: Length
+
+
 def part_spans(system: System) -> dict[str, Span]:
     """Return by tag the stretch of each pump-leg part, bottom to top, and of the Y-block's pump side."""
     below_datum = system.parts[: len(system.parts) - len(parts_above_datum(system))]
@@ -67,3 +77,19 @@ def station_height(clamp: Clamp, stretches: Mapping[str, Span]) -> Length:
     if clamp.below_top is not None:
         return span.top - clamp.below_top
     return span.base if clamp.end is LegEnd.BASE else span.top
+
+
+def seated_clamps(system: System) -> tuple[Seated, ...]:
+    """Return every clamp of a system where it sits, lowest first.
+
+    Raises: KeyError where one is on nothing that the system has; the checks find that.
+    """
+    stretches = spans(system)
+    seated = [
+        Seated(clamp.type, clamp.station, f"{clamp.type} {clamp.place}", station_height(clamp, stretches))
+        for clamp in system.clamps
+    ]
+    if system.support_clamp is not None:
+        kind = system.support_clamp.type
+        seated.append(Seated(kind, f"{system.datum.joint} mark", kind, NO_LENGTH))
+    return tuple(sorted(seated, key=lambda clamp: clamp.height.si))

@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 
 from app.domain.checks.shown import given, like
 from app.domain.checks.space_out import Closure
-from app.domain.joint_choice.choice import JointChoice, Leg
+from app.domain.joint_choice.choice import JointChoice
+from app.domain.joint_choice.leg import Leg
 from app.domain.plan import Plan, System
 from app.domain.quantities import Length
 
@@ -22,7 +23,7 @@ def system_to_json(
     """Return the closure of a system as planned and its chosen joints; figures are text with a unit."""
     return {
         "system": system.name,
-        "closure": _closure(system, closure),
+        "closure": closure_to_json(system, closure),
         "leg": _leg(system, choice.leg) if choice.leg is not None else None,
         "runners_up": [_leg(system, leg) for leg in choice.runners_up],
         "short": [
@@ -35,7 +36,8 @@ def system_to_json(
     }
 
 
-def _closure(system: System, closure: Closure) -> dict[str, object]:
+def closure_to_json(system: System, closure: Closure) -> dict[str, object]:
+    """Return how a system closes; figures are text with a unit."""
     figures = {
         "extension": closure.extension,
         "low": closure.low,

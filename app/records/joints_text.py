@@ -4,8 +4,9 @@ from collections.abc import Iterator, Sequence
 
 from app.domain.checks.shown import like
 from app.domain.checks.space_out import Closure
-from app.domain.joint_choice.choice import JointChoice, Leg, Progress
+from app.domain.joint_choice.choice import JointChoice, Progress
 from app.domain.joint_choice.explained import tags_of
+from app.domain.joint_choice.leg import Leg
 from app.domain.plan import Plan, System
 from app.records.closure_text import closure_rows
 
@@ -31,14 +32,18 @@ def runner_up_line(system: System, leg: Leg) -> str:
 
 
 def progress_line(system: System, progress: Progress) -> str:
-    """Return how far a search is."""
-    stroke = system.y_block.stroke
-    found = "no leg yet"
-    if progress.nearest is not None:
-        found = f"within {like(progress.nearest, stroke)} of mid stroke so far"
+    """Return how far a search is: the best leg found so far, and its gap."""
+    return f"{system.name}: {progress_words(system, progress)}"
+
+
+def progress_words(system: System, progress: Progress) -> str:
+    """Return how long a search has gone on, the best leg so far, and how much nearer another may be."""
+    after, leg, stroke = f"{progress.seconds:.0f} s", progress.leg, system.y_block.stroke
+    if leg is None:
+        return f"{after}, no leg found yet"
     return (
-        f"{system.name}: {progress.seconds:.0f} s, {found}; "
-        f"none is nearer than {like(progress.may_be, stroke)}"
+        f"{after}, best so far {tags_of(leg.joints)}, {like(leg.off, stroke)} from mid stroke; another may "
+        f"be nearer by up to {like(progress.gap, stroke)}"
     )
 
 

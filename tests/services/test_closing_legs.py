@@ -8,7 +8,7 @@ import pytest
 from app.demo import demo_plan_text
 from app.domain.checks.space_out import ClosureVerdict
 from app.domain.closing_legs import Rack
-from app.domain.joint_choice.choice import Progress
+from app.domain.joint_choice.choice import Progress, choose_joints
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
 from app.domain.refusals import NoLegsError, UnknownSystemError
@@ -93,11 +93,16 @@ def test_progress_is_told_with_the_system_it_is_about() -> None:
     assert {name for name, _ in told} == {"system 2"}
 
 
-def test_progress_is_a_line_that_says_what_is_found_and_what_is_ruled_out() -> None:
+def test_progress_is_a_line_that_says_the_best_leg_so_far_and_its_gap() -> None:
     system = change_y_block(build_plan(), 0, stroke=length(12, "in")).systems[0]
 
-    none_yet = progress_line(system, Progress(1.2, None, length(0, "in")))
-    some = progress_line(system, Progress(2.6, length(0.24, "in"), length(0.12, "in")))
+    leg = choose_joints(build_plan(), 0).leg
 
-    assert none_yet == "system 1: 1 s, no leg yet; none is nearer than 0.000 in"
-    assert some == "system 1: 3 s, within 0.240 in of mid stroke so far; none is nearer than 0.120 in"
+    none_yet = progress_line(system, Progress(1.2, None, length(0, "in")))
+    some = progress_line(system, Progress(2.6, leg, length(0.12, "in")))
+
+    assert none_yet == "system 1: 1 s, no leg found yet"
+    assert some == (
+        "system 1: 3 s, best so far S1-B1, S1-B2, S1-B3, 0.000 in from mid stroke; another may be nearer by "
+        "up to 0.120 in"
+    )

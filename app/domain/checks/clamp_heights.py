@@ -11,12 +11,18 @@ from app.domain.plan import Plan, System
 from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import Length, length
 from app.domain.room.clamp_places import ClampPlace, bypass_joints, clamp_place, upsets_of
+from app.domain.stands import SAME_HEIGHT
 
 RULES = {
     "clamp-on-coupling": "A coupling or upset of the bypass leg lies in the band that a clamp grips.",
 }
 
 USUAL_HEIGHT = length(12, "in")  # what is assumed of a clamp whose height the plan does not give
+
+
+def half_height(kind: ClampType) -> Length:
+    """Return how far a clamp grips the leg either way of its middle, as planned or as is usual [m]."""
+    return (kind.height or USUAL_HEIGHT) * 0.5
 
 
 def clamp_places(plan: Plan) -> tuple[tuple[Station, ClampPlace], ...]:
@@ -48,8 +54,8 @@ def check_clamp_heights(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _judged(where: str, what: str, kind: ClampType, found: ClampPlace, system: System) -> Iterator[Problem]:
-    half = (kind.height or USUAL_HEIGHT) * 0.5
-    if found.upset is None or found.distance >= half:
+    half = half_height(kind)
+    if found.upset is None or found.distance >= half - SAME_HEIGHT:
         return
     joint = system.bypass.joints[0].length
     on = f", {like(found.below_top, joint)} below the top of {found.joint}," if found.joint else ""

@@ -4,10 +4,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.domain.checks.shown import like
-from app.domain.legs import joints_above_datum, mid_stroke, on_the_rack, pump_side, swivel_extension
+from app.domain.legs import (
+    joints_from_mark,
+    joints_height,
+    mid_stroke,
+    on_the_rack,
+    places_held,
+    swivel_extension,
+)
 from app.domain.parts import Joint
 from app.domain.plan import Mark, Plan, System
-from app.domain.quantities import NO_LENGTH, Length, length
+from app.domain.quantities import Length, length
 
 SHORTEST_PUP = length(2.0, "ft")  # common practice: shorter ones are hard to get and to grip
 
@@ -37,11 +44,9 @@ class Mend:
 def mark_for(system: System, extension: Length) -> Mark | None:
     """Return where to mark the bypass leg for a wanted extension [m], or none where no joint is there.
 
-    Source: the closing equation of the legs, pump side = bypass side with the swivel out by the extension.
     Range: any leg; joints are tried from the top down.
     """
-    safety_sub = system.safety_sub.length if system.safety_sub else NO_LENGTH
-    left = pump_side(system) - extension - system.y_block.swivel_length - safety_sub
+    left = joints_height(system, extension)
     for joint in reversed(system.bypass.joints):
         net = joint.length - system.bypass.make_up_loss
         if 0 <= left.si <= net.si:
@@ -74,11 +79,10 @@ def advice(plan: Plan, system: System, near: Length) -> str:
 
 
 def _best_swap(plan: Plan, system: System, off: Length) -> Swap | None:
-    held = {clamp.at for clamp in system.clamps}
+    # The mark's own joint may be another one, which does not change how the legs close.
     swaps = [
         Swap(out, into, swivel_extension(system) + out.length - into.length)
-        for out in joints_above_datum(system)
-        if out.tag not in held
+        for out in joints_from_mark(system)[max(places_held(system), 1) :]
         for into in on_the_rack(plan, system)
     ]
     best = min(swaps, key=lambda swap: _off_mid(system, swap.extension).si, default=None)

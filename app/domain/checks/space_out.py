@@ -143,6 +143,12 @@ def closure_of(plan: Plan, position: int, measured: Collection[str] = ()) -> Clo
     )
 
 
+def closes(system: System, extension: Length) -> bool:
+    """Return whether a swivel may be out so far [m]: within its stroke less the margin."""
+    block = system.y_block
+    return not _is_outside(block.margin, block.stroke - block.margin, extension)
+
+
 def length_tolerance(system: System) -> Length:
     """Return how far each measured length may be off: the plan's figure, or common practice's [m]."""
     given = (system.closing or NO_CLOSING).length_tolerance

@@ -9,8 +9,8 @@ from app.domain.checks.shown import like
 from app.domain.gear import Clamp, ClampType
 from app.domain.plan import Plan, System
 from app.domain.problems import Problem, stop
-from app.domain.quantities import NO_LENGTH, Length, length
-from app.domain.stations import Span, part_spans, spans, station_height
+from app.domain.quantities import NO_LENGTH, Length, length, total
+from app.domain.stations import Seated, Span, part_spans, seated_clamps, spans, station_height
 
 RULES = {
     "clamp-place-unclear": "A clamp names neither an end nor a distance below the top, or both.",
@@ -46,14 +46,20 @@ def check_clamps_beside(plan: Plan, _today: date) -> Iterator[Problem]:
 def check_clamps_apart(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each clamp that sits where another one sits, support clamps counted."""
     for position, system in enumerate(plan.systems):
-        for (low, half, lower), (high, other_half, upper) in pairwise(_bands(plan, system)):
-            apart, needed = high - low, max(half + other_half, SAME_PLACE)
+        for lower, upper in pairwise(seated_clamps(system)):
+            apart, needed = upper.height - lower.height, needed_between(plan, lower, upper)
             if apart < needed:
                 text = (
-                    f"The clamps at {lower} and at {upper} are {like(apart, SAME_PLACE)} apart and need "
-                    f"{like(needed, SAME_PLACE)}; take one out or set it elsewhere."
+                    f"The clamps at {lower.station} and at {upper.station} are {like(apart, SAME_PLACE)} "
+                    f"apart and need {like(needed, SAME_PLACE)}; take one out or set it elsewhere."
                 )
                 yield stop("clamps-overlap", place(system_place(position, system), "clamps"), text)
+
+
+def needed_between(plan: Plan, lower: Seated, upper: Seated) -> Length:
+    """Return how far apart the middles of two clamps must be: half of each, or two places [m]."""
+    halves = (_half(plan.clamp_type(clamp.type)) for clamp in (lower, upper))
+    return max(total(Length, halves), SAME_PLACE)
 
 
 def _on_body(where: str, clamp: Clamp, below_top: Length, span: Span, half: Length) -> Iterator[Problem]:
@@ -76,18 +82,6 @@ def _beside(where: str, system: System, clamp: Clamp) -> Iterator[Problem]:
             f"stands there from {low} to {high}. Set the clamp between them or take it out."
         )
         yield stop("clamp-beside-nothing", where, text)
-
-
-def _bands(plan: Plan, system: System) -> list[tuple[Length, Length, str]]:
-    stretches = spans(system)
-    bands = [
-        (station_height(clamp, stretches), _half(plan.clamp_type(clamp.type)), clamp.station)
-        for clamp in system.clamps
-    ]
-    if system.support_clamp is not None:
-        half = _half(plan.clamp_type(system.support_clamp.type))
-        bands.append((NO_LENGTH, half, f"{system.datum.joint} mark"))
-    return sorted(bands, key=lambda band: band[0].si)
 
 
 def _clamps(plan: Plan) -> Iterator[tuple[str, System, Clamp]]:

@@ -1,23 +1,24 @@
 """The choice of joints for a leg: the best one, the runners-up, or what the rack is short of."""
 
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from app.domain.joint_choice.built import NOTHING_BUILT, Built
 from app.domain.joint_choice.formulation import (
     Formulation,
     chosen,
     exclude,
+    exclude_order,
     formulate,
     programme_of,
     shortfalls,
 )
+from app.domain.joint_choice.leg import Leg, fits, leg_of
+from app.domain.joint_choice.programme import OnReached, Reached
 from app.domain.joint_choice.shortfalls import Shortfall
 from app.domain.joint_choice.wanted import LegWanted, beyond_mending, leg_wanted
-from app.domain.legs import mid_stroke
-from app.domain.parts import Joint
 from app.domain.plan import Plan, System
-from app.domain.quantities import NO_LENGTH, Length, total
+from app.domain.quantities import NO_LENGTH, Length
 
 SEARCH_S = 5.0
 RUNNERS_UP = 2
@@ -27,26 +28,12 @@ SHORT_GAP = 0.0005  # half a millimetre, when what is short is weighed
 
 
 @dataclass(frozen=True, slots=True)
-class Leg:
-    """Joints from the one with the mark upwards, and where they leave the swivel.
-
-    `racked` are tags that come from the rack, `freed` tags of the plan that go back on it.
-    """
-
-    joints: tuple[Joint, ...]
-    extension: Length
-    off: Length
-    racked: tuple[str, ...]
-    freed: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a search is: the nearest to mid stroke found so far, and how near another might still be."""
+    """How far a search is: the best leg found so far, and how much nearer to mid stroke another may be."""
 
     seconds: float
-    nearest: Length | None
-    may_be: Length
+    leg: Leg | None
+    gap: Length
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +60,19 @@ OnProgress = Callable[[Progress], None]
 
 
 def choose_joints(
-    plan: Plan, position: int, *, seconds: float = SEARCH_S, on_progress: OnProgress | None = None
+    plan: Plan,
+    position: int,
+    *,
+    built: Built = NOTHING_BUILT,
+    seconds: float = SEARCH_S,
+    on_progress: OnProgress | None = None,
 ) -> JointChoice:
-    """Return the joints that bring a swivel nearest to mid stroke, or what the rack is short of."""
+    """Return the joints that bring a swivel nearest to mid stroke, or what the rack is short of.
+
+    What is built of the leg stays as it is.
+    """
     system = plan.systems[position]
-    search = Search(system, leg_wanted(plan, system), seconds, on_progress)
+    search = Search(system, leg_wanted(plan, system, built), seconds, on_progress)
     hopeless = tuple(beyond_mending(search.wanted))
     legs = search.legs()
     best = None if hopeless else next(legs, None)
@@ -110,14 +105,21 @@ class Search:
     spent_s: float = 0.0
     proven: bool = True
     may_be: Length = NO_LENGTH
+    is_found: bool = False
 
     def legs(self) -> Iterator[Leg]:
         """Yield the best leg, then each next best of other joints, while there is one and time is left."""
         made = formulate(self.wanted)
         while values := self.solve(made, WHOLE_GAP):
             taken = chosen(made, values)
-            yield leg_of(self.system, self.wanted, taken)
-            exclude(made, taken[1:])
+            leg = leg_of(self.system, self.wanted, taken)
+            if fits(self.system, self.wanted, leg):
+                self.is_found = True
+                yield leg
+                exclude(made, taken[1:])
+            else:
+                # The solver rounds where the rules do not.
+                exclude_order(made, taken)
 
     def missing(self) -> tuple[Shortfall, ...]:
         """Return what every leg misses at the least."""
@@ -127,40 +129,34 @@ class Search:
 
     def gap(self, best: Leg | None) -> Length:
         """Return how much nearer to mid stroke than the best another leg might be [m]."""
-        return NO_LENGTH if best is None or self.proven else max(best.off - self.may_be, NO_LENGTH)
+        return NO_LENGTH if best is None or self.proven else _gap(best, self.may_be)
 
     def solve(self, made: Formulation, gap: float) -> tuple[float, ...]:
         """Return the best values found in the time that is left, and note whether they are proven."""
         # The solver takes a fifth of a second to import, which only a search should wait for.
-        from app.domain.joint_choice.solver import Reached, minimise  # noqa: PLC0415
+        from app.domain.joint_choice.solver import minimise  # noqa: PLC0415
 
-        def report(reached: Reached) -> None:
-            if self.on_progress is not None and not made.relaxed:
-                nearest = made.within(reached.cost) if math.isfinite(reached.cost) else None
-                may_be = made.nearest_possible(reached.bound)
-                self.on_progress(Progress(self.spent_s + reached.seconds, nearest, may_be))
-
-        solution = minimise(programme_of(made), seconds=self.left_s, gap=gap, on_reached=report)
+        solution = minimise(programme_of(made), seconds=self.left_s, gap=gap, on_reached=self._teller(made))
         self.spent_s, self.left_s = self.spent_s + solution.seconds, self.left_s - solution.seconds
         self.proven, self.may_be = solution.proven, made.nearest_possible(solution.bound)
         return solution.values
 
+    def _teller(self, made: Formulation) -> OnReached | None:
+        """Return what tells of the best leg as it is found, for whom it is wanted."""
+        tell = self.on_progress
+        if tell is None or made.relaxed or self.is_found:
+            return None
+        best: Leg | None = None
 
-def leg_of(system: System, wanted: LegWanted, taken: tuple[int, ...]) -> Leg:
-    """Return the leg of the candidates that were taken, from the mark's joint upwards."""
-    candidates = [wanted.candidates[number] for number in taken]
-    height = wanted.first + total(Length, (candidate.net for candidate in candidates[1:]))
-    off = height - wanted.mid
-    joints = tuple(candidate.joint for candidate in candidates)
-    kept = {joint.tag for joint in joints}
-    return Leg(
-        joints=joints,
-        extension=mid_stroke(system) - off,
-        off=Length(abs(off.si)),
-        racked=tuple(candidate.joint.tag for candidate in candidates if candidate.racked),
-        freed=tuple(
-            candidate.joint.tag
-            for candidate in wanted.candidates
-            if not candidate.racked and candidate.joint.tag not in kept
-        ),
-    )
+        def told(reached: Reached) -> None:
+            nonlocal best
+            if reached.values:
+                best = leg_of(self.system, self.wanted, chosen(made, reached.values))
+            gap = NO_LENGTH if best is None else _gap(best, made.nearest_possible(reached.bound))
+            tell(Progress(self.spent_s + reached.seconds, best, gap))
+
+        return told
+
+
+def _gap(leg: Leg, may_be: Length) -> Length:
+    return max(leg.off - may_be, NO_LENGTH)

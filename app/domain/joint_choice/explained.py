@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from app.domain.checks.shown import given, like
-from app.domain.joint_choice.choice import JointChoice, Leg
+from app.domain.joint_choice.choice import JointChoice
+from app.domain.joint_choice.leg import Leg
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
 from app.domain.joint_choice.standing import clearances, standings
-from app.domain.legs import mid_stroke
+from app.domain.legs import joints_from_mark, mid_stroke
 from app.domain.parts import Joint
 from app.domain.plan import Plan, System
 from app.domain.quantities import Length
@@ -18,11 +19,14 @@ SHORT_WORDS: dict[ShortfallKind, str] = {
     "or move the mark {by} up.",
     ShortfallKind.REACH: "Beside {at} the leg stands {by} higher than the elevators reach. Bring shorter "
     "joints.",
-    ShortfallKind.COUPLING: "A coupling lies {by} inside the band of the {at}. Bring joints of other "
-    "lengths, or move that clamp or the mark.",
+    ShortfallKind.HELD: "The whole leg ends {by} too low to be held beside {at}. Bring a joint or pup "
+    "joint that is {by} longer, or bolt the topmost parts on by hand.",
+    ShortfallKind.COUPLING: "A coupling or the safety sub lies {by} inside the band of the {at}. Bring "
+    "joints of other lengths, or move that clamp or the mark.",
     ShortfallKind.MARK: "No joint can bear the mark: the longest is {by} too short, or a coupling comes "
     "under a clamp. Set the mark nearer to the top of its joint, or bring a longer one.",
 }
+NEARLY = "No choice from {count} joints closes the legs, and the nearest misses by less than a tape can tell."
 NOTHING_FOUND = "No leg was found in {seconds:.0f} s, and none is ruled out. Give the search more time."
 
 
@@ -31,9 +35,9 @@ def explain(plan: Plan, position: int, choice: JointChoice) -> tuple[str, ...]:
     system = plan.systems[position]
     if choice.leg is not None:
         return tuple(_about(plan, system, choice, choice.leg))
-    if not choice.short:
-        return (NOTHING_FOUND.format(seconds=choice.seconds),)
     count = len(choice.wanted.candidates)
+    if not choice.short:
+        return ((NEARLY if choice.proven else NOTHING_FOUND).format(count=count, seconds=choice.seconds),)
     headline = f"No choice from {count} joints closes the legs. The nearest is short of this:"
     return (headline, *(short_words(system, short) for short in choice.short))
 
@@ -50,6 +54,11 @@ def tags_of(joints: tuple[Joint, ...]) -> str:
 
 def _about(plan: Plan, system: System, choice: JointChoice, leg: Leg) -> Iterator[str]:
     yield f"From the mark up: {tags_of(leg.joints)}. {_changes(system, leg)}"
+    if choice.wanted.staying:
+        yield (
+            f"{tags_of(leg.joints[: choice.wanted.staying])} stay where they are: what is in the hole, and "
+            "what a clamp sits on with all that is under it."
+        )
     block = system.y_block
     yield (
         f"The swivel comes out {like(leg.extension, block.stroke)}, {like(leg.off, block.stroke)} from mid "
@@ -62,9 +71,7 @@ def _about(plan: Plan, system: System, choice: JointChoice, leg: Leg) -> Iterato
 
 
 def _changes(system: System, leg: Leg) -> str:
-    tags = [joint.tag for joint in system.bypass.joints]
-    planned = tags[tags.index(system.datum.joint) :]
-    if [joint.tag for joint in leg.joints] == planned:
+    if leg.joints == joints_from_mark(system):
         return "That is the plan as it stands."
     parts = []
     if leg.racked:
@@ -100,14 +107,16 @@ def _interleaving(plan: Plan, system: System, choice: JointChoice, leg: Leg) -> 
 
 
 def _couplings(system: System, choice: JointChoice, leg: Leg) -> str:
-    if system.bypass.is_flush:
+    wanted = choice.wanted
+    if system.bypass.is_flush and not wanted.sub_bands:
         return "The joints are flush: no coupling can come under a clamp."
-    clear = clearances(choice.wanted, leg)
+    clear = clearances(wanted, leg)
     if not clear:
         return "No clamp grips the leg over its mark."
     nearest = min(clear, key=lambda clearance: clearance.gap)
+    thick = "coupling or safety sub" if wanted.sub_bands else "coupling"
     return (
-        f"No coupling lies under a clamp; the nearest ends {_figure(system, nearest.gap)} from the "
+        f"No {thick} lies under a clamp; the nearest ends {_figure(system, nearest.gap)} from the "
         f"{nearest.station}."
     )
 

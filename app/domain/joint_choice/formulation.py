@@ -13,8 +13,9 @@ from dataclasses import dataclass, field
 
 from app.domain.joint_choice.programme import FREE, Programme, ProgrammeWriter
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
-from app.domain.joint_choice.wanted import Band, LegWanted, Window
+from app.domain.joint_choice.wanted import Band, LegWanted
 from app.domain.quantities import Length
+from app.domain.stands import SAME_HEIGHT, Stand
 
 # What is short is told of legs that close, as far as any does: a leg that does not is of no use.
 CLOSING_WEIGHT = 100.0
@@ -44,10 +45,6 @@ class Formulation:
         longest = sorted((candidate.net.si for candidate in self.wanted.candidates), reverse=True)
         return max(self.wanted.high.si, self.wanted.first.si + sum(longest[: self.wanted.most]))
 
-    def within(self, cost: float) -> Length:
-        """Return how near to mid stroke, in whole steps, a leg of that cost is [m]."""
-        return self.wanted.step * float(cost // self.base**4)
-
     def nearest_possible(self, bound: float) -> Length:
         """Return how near to mid stroke a leg may be that costs no less than the bound [m]."""
         steps = math.ceil((bound - (self.base**4 - 1)) / self.base**4) if math.isfinite(bound) else 1
@@ -72,10 +69,13 @@ def formulate(wanted: LegWanted, *, relaxed: bool = False) -> Formulation:
     _place_joints(made)
     _stack(made)
     _close(made)
-    for window in wanted.windows:
-        _end_inside(made, window)
+    _hold(made)
+    for stand in wanted.stands:
+        _stand(made, stand)
     for band in wanted.bands:
-        _keep_clear(made, band)
+        _keep_clear(made, band, made.heights[1:])
+    for band in wanted.sub_bands:
+        _keep_clear(made, band, made.heights[-1:])
     return made
 
 
@@ -88,6 +88,13 @@ def exclude(made: Formulation, taken: Iterable[int]) -> None:
         for column in places[1:]
     }
     made.writer.row(terms, high=len(kept) - 1.0)
+
+
+def exclude_order(made: Formulation, taken: tuple[int, ...]) -> None:
+    """Forbid the very leg of some candidates in their order."""
+    terms = {made.joints[number][place]: 1.0 for place, number in enumerate(taken)}
+    over = {places[len(taken)]: -1.0 for places in made.joints} if len(taken) <= made.wanted.most else {}
+    made.writer.row(terms | over, high=len(taken) - 1.0)
 
 
 def programme_of(made: Formulation) -> Programme:
@@ -119,9 +126,11 @@ def _place_joints(made: Formulation) -> None:
     wanted = made.wanted
     for number, candidate in enumerate(wanted.candidates):
         places = [made.writer.choice(_cost(made, number, place)) for place in range(wanted.most + 1)]
-        if not wanted.may_bear_mark(candidate):
+        if number < wanted.staying:
+            made.writer.row({places[number]: 1.0}, low=1.0)
+        elif not candidate.may_bear_mark:
             made.writer.row({places[0]: 1.0}, high=0.0)
-        made.writer.row(dict.fromkeys(places, 1.0), low=float(candidate.must_stay), high=1.0)
+        made.writer.row(dict.fromkeys(places, 1.0), high=1.0)
         made.joints.append(places)
     made.writer.row({places[0]: 1.0 for places in made.joints}, low=1.0, high=1.0)
     for place in range(1, wanted.most + 1):
@@ -167,31 +176,47 @@ def _close(made: Formulation) -> None:
     writer.row(made.top() | {steps: wanted.step.si}, low=wanted.mid.si)
 
 
-def _end_inside(made: Formulation, window: Window) -> None:
-    """Let some joint end inside the window, or the whole leg end below it."""
-    low, high, ceiling = window.low.si, window.high.si, made.ceiling_m
-    lowest, writer = made.wanted.first.si, made.writer
-    ends = [writer.choice() for _ in made.heights]
+def _hold(made: Formulation) -> None:
+    """Let the whole leg end high enough to be held beside every lift."""
+    stand = max(made.wanted.stands, key=lambda stand: stand.lowest.si, default=None)
+    if stand is not None:
+        low = stand.lowest - made.wanted.sub + SAME_HEIGHT * 2
+        # What makes a leg close makes it as much higher.
+        closing = {column: 1.0 for column, (kind, _) in made.short.items() if kind is ShortfallKind.TOO_SHORT}
+        made.writer.row(made.top() | closing | made.slack(ShortfallKind.HELD, stand.beside), low=low.si)
+
+
+def _stand(made: Formulation, stand: Stand) -> None:
+    """Let the leg stand within reach beside a lift: high enough and not whole yet, or whole."""
+    writer, over = made.writer, made.ceiling_m - stand.highest.si
+    missed = dict.fromkeys(made.slack(ShortfallKind.REACH, stand.beside), -1.0)
     whole = writer.choice()
-    missed = dict.fromkeys(made.slack(ShortfallKind.REACH, window.beside), -1.0)
+    ends = [writer.choice() for _ in made.heights[:-1]] if stand.needed is not None else []
     writer.row(dict.fromkeys((*ends, whole), 1.0), low=1.0)
-    for height, end in zip(made.heights, ends, strict=True):
-        writer.row({height: 1.0, end: lowest - low}, low=lowest)
-        writer.row({height: 1.0, end: ceiling - high} | missed, high=ceiling)
-    writer.row(made.top() | {whole: ceiling - low}, high=ceiling)
+    writer.row(made.top() | {whole: over + made.wanted.sub.si} | missed, high=made.ceiling_m)
+    for place, end in enumerate(ends):
+        _end_at(made, place, end, stand)
+        writer.row({made.heights[place]: 1.0, end: over} | missed, high=made.ceiling_m)
 
 
-def _keep_clear(made: Formulation, band: Band) -> None:
-    """Keep each coupling over the mark's joint, and a thick sub, out of a clamp's band."""
+def _end_at(made: Formulation, place: int, end: int, stand: Stand) -> None:
+    """Let a joint be the one that the leg ends with beside a lift only where it may be."""
+    assert stand.needed is not None, "a leg that must be whole ends with its last joint"
+    lowest = made.wanted.first.si
+    # Another joint stands on it later.
+    later = {places[place + 1]: -1.0 for places in made.joints}
+    made.writer.row({end: 1.0} | later, high=0.0)
+    made.writer.row({made.heights[place]: 1.0, end: lowest - stand.needed.si}, low=lowest)
+
+
+def _keep_clear(made: Formulation, band: Band, heights: Iterable[int]) -> None:
+    """Keep what ends at some heights out of a clamp's band."""
     wanted, writer = made.wanted, made.writer
     missed = made.slack(ShortfallKind.COUPLING, band.station)
-    sub = wanted.thick_sub.si if wanted.thick_sub is not None else 0.0
-    ceiling = made.ceiling_m
-    for place, height in enumerate(made.heights[1:], start=1):
-        is_top = place == wanted.most
+    below = {column: -amount for column, amount in missed.items()}
+    room = max(made.ceiling_m - band.low.si, 0.0)
+    drop = max(band.high.si - wanted.first.si, 0.0)
+    for height in heights:
         above = writer.choice()
-        below = {column: -amount for column, amount in missed.items()}
-        room = max(ceiling + sub - band.low.si, 0.0)
-        writer.row({height: 1.0, above: -room} | below, high=band.low.si - (sub if is_top else 0.0))
-        drop = max(band.high.si - wanted.first.si, 0.0)
+        writer.row({height: 1.0, above: -room} | below, high=band.low.si)
         writer.row({height: 1.0, above: -drop} | missed, low=band.high.si - drop)

@@ -1,6 +1,6 @@
 """An integer programme as values: what may vary, between what rows must stay, what is made small."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 FREE = float("inf")
@@ -31,6 +31,18 @@ class Programme:
 
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """How far a search is: after so many seconds, better values if just found, and the least cost left."""
+
+    seconds: float
+    values: tuple[float, ...]
+    bound: float
+
+
+OnReached = Callable[[Reached], None]
 
 
 @dataclass(slots=True)

@@ -12,6 +12,7 @@ class ShortfallKind(StrEnum):
     TOO_SHORT = "too short"
     TOO_LONG = "too long"
     REACH = "beyond reach"
+    HELD = "too low to be held"
     COUPLING = "coupling under a clamp"
     MARK = "no joint for the mark"
 

@@ -3,27 +3,17 @@
 It takes a fifth of a second to import, so that those who call it import it when they need it.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import accumulate
 
 from highspy import HighsLp, HighsModelStatus, HighsVarType, MatrixFormat, SolutionStatus, cb
 from highspy._core import _Highs  # the class over it prints a banner before it can be told not to
 
-from app.domain.joint_choice.programme import Programme
+from app.domain.joint_choice.programme import OnReached, Programme, Reached
 
 REPORT_EVERY_S = 1.0
 # One thread and one seed: the same rack gets the same answer on the same machine.
 SETTINGS = {"output_flag": False, "threads": 1, "random_seed": 0, "mip_rel_gap": 0.0}
-
-
-@dataclass(frozen=True, slots=True)
-class Reached:
-    """How far a search is: after so many seconds, the least cost found and the least there can be."""
-
-    seconds: float
-    cost: float
-    bound: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +25,6 @@ class Solution:
     bound: float
     proven: bool
     seconds: float
-
-
-OnReached = Callable[[Reached], None]
 
 
 def minimise(
@@ -85,12 +72,12 @@ def _model(programme: Programme) -> HighsLp:
 
 
 def _listen(solver: _Highs, on_reached: OnReached) -> None:
-    def report(_kind: object, _message: str, out: cb.HighsCallbackOutput, *_rest: object) -> None:
-        on_reached(Reached(out.running_time, out.mip_primal_bound, out.mip_dual_bound))
+    improved = cb.HighsCallbackType.kCallbackMipImprovingSolution
+
+    def report(kind: object, _message: str, out: cb.HighsCallbackOutput, *_rest: object) -> None:
+        values = tuple(out.mip_solution) if kind == improved else ()
+        on_reached(Reached(out.running_time, values, out.mip_dual_bound))
 
     solver.setCallback(report, None)
-    for news in (
-        cb.HighsCallbackType.kCallbackMipLogging,
-        cb.HighsCallbackType.kCallbackMipImprovingSolution,
-    ):
+    for news in (cb.HighsCallbackType.kCallbackMipLogging, improved):
         solver.startCallback(news)

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from app.domain.closing_legs import Rack
-from app.domain.joint_choice.choice import Leg
+from app.domain.joint_choice.leg import Leg
+from app.domain.legs import joints_from_mark
 from app.domain.parts import Joint
 from app.domain.plan import Plan, System
 
@@ -11,8 +12,7 @@ from app.domain.plan import Plan, System
 def with_leg(plan: Plan, position: int, leg: Leg) -> Plan:
     """Return the plan with a leg's joints in a system and the joints that it frees on the rack."""
     system = plan.systems[position]
-    joints = system.bypass.joints
-    under = joints[: [joint.tag for joint in joints].index(system.datum.joint)]
+    under = system.bypass.joints[: -len(joints_from_mark(system))]
     built = replace(
         system,
         bypass=replace(system.bypass, joints=(*under, *leg.joints)),

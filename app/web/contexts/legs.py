@@ -4,13 +4,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
-from app.domain.checks.shown import given, like
 from app.domain.checks.space_out import Closure, ClosureVerdict
-from app.domain.joint_choice.choice import Leg
+from app.domain.joint_choice.leg import Leg
 from app.domain.measured import as_measured, measured_lengths
 from app.domain.plan import Plan, System
 from app.domain.quantities import Length
 from app.domain.run import Run
+from app.domain.unit_systems import UnitSystem
 from app.records.closure_text import Row, closure_rows, lengths_rows
 from app.records.joints_text import NO_RUNNERS_UP, runner_up_line
 from app.services.closing_legs import Chosen, closures_of
@@ -118,14 +118,14 @@ class JointsPage:
 
 def legs_page(frame: Frame, kept: KeptPlan, plan: Plan) -> LegsPage:
     """Return how each system of a plan closes."""
-    return LegsPage(frame, kept, plan.job.title, _legs(plan, closures_of(plan)))
+    return LegsPage(frame, kept, plan.job.title, _legs(plan, closures_of(plan), frame.units))
 
 
 def run_legs_page(frame: Frame, run: Run) -> RunLegsPage:
     """Return how each system of a run closes by what was measured so far."""
     lengths = measured_lengths(run)
     closures = closures_of(run.plan, lengths)
-    return RunLegsPage(frame, run_bar(run), _legs(as_measured(run.plan, lengths), closures))
+    return RunLegsPage(frame, run_bar(run), _legs(as_measured(run.plan, lengths), closures, frame.units))
 
 
 def joints_page(frame: Frame, kept: KeptPlan, chosen: Chosen) -> JointsPage:
@@ -140,22 +140,22 @@ def joints_page(frame: Frame, kept: KeptPlan, chosen: Chosen) -> JointsPage:
         title=chosen.plan.job.title,
         system=system.name,
         found=choice.leg is not None,
-        joints=_joints(choice.leg) if choice.leg is not None else (),
+        joints=_joints(choice.leg, frame.units) if choice.leg is not None else (),
         sentences=chosen.sentences,
         runners_up=runners_up,
     )
 
 
-def _legs(plan: Plan, closures: Sequence[Closure]) -> tuple[LegsOf, ...]:
+def _legs(plan: Plan, closures: Sequence[Closure], units: UnitSystem) -> tuple[LegsOf, ...]:
     return tuple(
         LegsOf(
             system=system.name,
             verdict=f"The legs {closure.verdict}.",
             mark=MARKS[closure.verdict],
             advice=closure.advice,
-            bar=_bar(system, closure),
-            rows=closure_rows(plan, system, closure),
-            lengths=lengths_rows(system, closure),
+            bar=_bar(system, closure, units),
+            rows=closure_rows(plan, system, closure, units),
+            lengths=lengths_rows(system, closure, units),
             formula=closure.formula,
             source=closure.source,
         )
@@ -163,7 +163,7 @@ def _legs(plan: Plan, closures: Sequence[Closure]) -> tuple[LegsOf, ...]:
     )
 
 
-def _bar(system: System, closure: Closure) -> StrokeBar:
+def _bar(system: System, closure: Closure, units: UnitSystem) -> StrokeBar:
     stroke = system.y_block.stroke
 
     def place(value: Length) -> int:
@@ -180,15 +180,15 @@ def _bar(system: System, closure: Closure) -> StrokeBar:
         likely=span(extension - closure.likely, extension + closure.likely),
         mid=place(closure.mid),
         at=place(extension),
-        closed=like(stroke * 0.0, stroke),
-        out=given(stroke),
+        closed=units.like(stroke * 0.0, stroke),
+        out=units.given(stroke),
     )
 
 
-def _joints(leg: Leg) -> tuple[ChosenJoint, ...]:
+def _joints(leg: Leg, units: UnitSystem) -> tuple[ChosenJoint, ...]:
     return tuple(
         ChosenJoint(
-            joint.tag, given(joint.length), "from the rack" if joint.tag in leg.racked else "in the plan"
+            joint.tag, units.given(joint.length), "from the rack" if joint.tag in leg.racked else "in the plan"
         )
         for joint in leg.joints
     )

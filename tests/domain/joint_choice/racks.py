@@ -9,6 +9,8 @@ from app.domain.closing_legs import Rack
 from app.domain.parts import Joint
 from app.domain.plan import Plan
 from app.domain.quantities import length
+from tests.domain.checks.changes import change_system, change_y_block
+from tests.leg_builder import DROP_FT, SWIVEL_FT, Intake
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 
 UPPER = 1
@@ -48,3 +50,43 @@ def small_racks() -> st.SearchStrategy[Plan]:
         st.lists(lengths, max_size=3),
         st.sampled_from([48.0, 55.0, 70.0, 200.0]),
     )
+
+
+def doubtful_legs() -> st.SearchStrategy[tuple[Plan, int]]:
+    """Draw a plan and one of its systems whose leg may be too short, too low or beyond reach as planned."""
+    near = st.floats(-3.0, 3.0).map(lambda number: round(31.0 + number, 2))
+    pups = st.floats(2.0, 9.0).map(lambda number: round(number, 2))
+    made = st.builds(
+        SystemChoice,
+        pumps=st.integers(1, 2),
+        seals=st.just(1),
+        intake=st.sampled_from(Intake),
+        sub_on_pump=st.booleans(),
+        safety_sub=st.booleans(),
+        coupled=st.booleans(),
+        clamp_shares=st.sampled_from([(), (), (0.4,)]),
+        swivel_share=st.sampled_from([0.5, 0.5, 0.9, 1.2, -2.0]),
+    )
+    legs = st.builds(_doubtful, made, st.booleans(), st.lists(near | pups, min_size=1, max_size=2))
+    return st.builds(
+        _harder,
+        legs,
+        st.sampled_from([34, 40, 48, 75, 200, 200, 200]),
+        st.sampled_from([SWIVEL_FT] * 5 + [DROP_FT - 0.3]),
+        st.booleans(),
+    )
+
+
+def _doubtful(made: SystemChoice, is_upper: bool, rack: Sequence[float]) -> tuple[Plan, int]:
+    choice = PlanChoice((SystemChoice(), made) if is_upper else (made,))
+    position = len(choice.systems) - 1
+    return with_rack(build_plan(choice), position, rack), position
+
+
+def _harder(leg: tuple[Plan, int], reach: int, swivel_ft: float, is_thick: bool) -> tuple[Plan, int]:
+    plan, position = with_reach(leg[0], reach), leg[1]
+    plan = change_y_block(plan, position, swivel_length=length(swivel_ft, "ft"))
+    sub = plan.systems[position].safety_sub
+    if sub is not None and is_thick:
+        plan = change_system(plan, position, safety_sub=replace(sub, max_od=length(4, "in")))
+    return plan, position

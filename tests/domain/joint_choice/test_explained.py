@@ -7,9 +7,10 @@ import pytest
 from app.domain.joint_choice.choice import JointChoice, choose_joints
 from app.domain.joint_choice.explained import explain, short_words
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
-from app.domain.joint_choice.standing import clearances, heights_of, standings
+from app.domain.joint_choice.standing import clearances, standings
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
+from app.domain.stands import SAME_HEIGHT
 from tests.domain.checks.changes import change_bypass, change_system
 from tests.domain.joint_choice.racks import UPPER, with_rack
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
@@ -58,9 +59,9 @@ def test_the_leg_stands_beside_each_lift_higher_than_the_lift_and_within_reach()
     stands = standings(choice.wanted, choice.leg)
 
     highest = max(in_unit(stand.over_table, "ft") for stand in stands)
-    whole = heights_of(choice.wanted, choice.leg)[-1]
-    for stand, window in zip(stands, choice.wanted.windows, strict=True):
-        assert stand.over_table.si >= min((window.low - window.table).si, (whole - window.table).si) - 1e-9
+    whole = choice.leg.heights[-1] + choice.wanted.sub
+    for stand, asked in zip(stands, choice.wanted.stands, strict=True):
+        assert stand.over_table >= min(asked.needed or whole, whole) - asked.table - SAME_HEIGHT
     assert highest <= in_unit(plan.rig.reach, "ft")
     assert f"at most {highest:.2f} ft over the table, beside S2-" in explain(plan, UPPER, choice)[3]
 
@@ -116,4 +117,6 @@ def test_whatever_is_short_says_by_how_much_and_what_would_mend_it(kind: Shortfa
 
     assert "1.25 ft" in words
     assert words.count(".") >= 3
-    assert ("clamp or lift" in words) == (kind in (ShortfallKind.REACH, ShortfallKind.COUPLING))
+    assert ("clamp or lift" in words) == (
+        kind in (ShortfallKind.REACH, ShortfallKind.HELD, ShortfallKind.COUPLING)
+    )
