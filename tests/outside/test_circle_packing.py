@@ -60,20 +60,28 @@ THREE = ((1.0, 1.0, 1.0, 2.1547005), (2.0, 2.0, 1.5, 4.029211), (2.7, 1.4375, 1.
 # Three radii of which the least fits into the pocket beside the others: no wider than both.
 POCKETS = ((2.0, 2.0, 1.0), (1.0, 1.0, 2 / 3), (2.7, 1.4375, 1.2131))
 
-# Unit, bypass, drift of 9 5/8 in 47 lb/ft, clearance [in].
+# Drifts of 9 5/8 in casing of 40, 43.5, 47 and 53.5 lb/ft, and of 7 in casing of 26 lb/ft [in].
+DRIFTS_IN = (8.679, 8.599, 8.525, 8.379)
+SEVEN_INCH_IN = 6.151
+# Unit, bypass, and what each drift of 9 5/8 in casing leaves [in].
 PAIRS = (
-    (5.40, 2.875, 0.250),
-    (5.62, 2.875, 0.030),
-    (5.40, 3.668, -0.543),
-    (5.40, 3.460, -0.335),
-    (4.56, 3.668, 0.297),
-    (5.13, 3.500, -0.105),
+    (5.40, 2.875, (0.404, 0.324, 0.250, 0.104)),
+    (5.62, 2.875, (0.184, 0.104, 0.030, -0.116)),
+    (5.40, 3.668, (-0.389, -0.469, -0.543, -0.689)),
+    (5.40, 3.460, (-0.181, -0.261, -0.335, -0.481)),
+    (4.56, 3.668, (0.451, 0.371, 0.297, 0.151)),
+    (5.13, 3.500, (0.049, -0.031, -0.105, -0.251)),
 )
 
 
 def _settled(first: float, second: float, third: float) -> float:
     items = [round_item("", Length(2 * radius)) for radius in (first, second, third)]
     return beside(items[0], items[1], (items[2],)).around.radius_m
+
+
+def _room_in(drift_in: float, unit_in: float, bypass_in: float) -> float:
+    legs = round_item("unit", length(unit_in, "in")), round_item("bypass", length(bypass_in, "in"))
+    return in_unit(length(drift_in, "in") - beside(*legs, ()).width, "in")
 
 
 @pytest.mark.parametrize(("ring", "within", "radius"), RINGS)
@@ -110,13 +118,18 @@ def test_a_flat_cable_with_sharp_edges_on_a_round_body_is_governed_by_its_corner
     assert 2 * around.radius_m == pytest.approx(5.8150780, abs=1e-7)
 
 
-@pytest.mark.parametrize(("unit", "bypass", "clearance"), PAIRS)
-def test_clearance_in_the_drift_of_47_pound_casing(unit: float, bypass: float, clearance: float) -> None:
-    legs = round_item("unit", length(unit, "in")), round_item("bypass", length(bypass, "in"))
+@pytest.mark.parametrize(("unit", "bypass", "rooms"), PAIRS)
+def test_clearance_in_the_drifts_of_9_5_8_casing(
+    unit: float, bypass: float, rooms: tuple[float, ...]
+) -> None:
+    left = [_room_in(drift, unit, bypass) for drift in DRIFTS_IN]
 
-    room = length(8.525, "in") - beside(*legs, ()).width
+    assert left == pytest.approx(rooms, abs=PRINTED_IN)
 
-    assert in_unit(room, "in") == pytest.approx(clearance, abs=PRINTED_IN)
+
+@pytest.mark.parametrize(("unit", "room"), [(3.75, 0.026), (4.00, -0.224)])
+def test_clearance_beside_a_slim_bypass_leg_in_7_inch_casing(unit: float, room: float) -> None:
+    assert _room_in(SEVEN_INCH_IN, unit, 2.375) == pytest.approx(room, abs=PRINTED_IN)
 
 
 @pytest.mark.parametrize(("count", "radius"), PACKED)

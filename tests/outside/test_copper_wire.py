@@ -91,6 +91,13 @@ def test_a_stranded_conductor_resists_hot_as_published(gauge: str, ohm: float) -
     assert resistance.si == pytest.approx(ohm, rel=0.003)
 
 
+def test_a_solid_conductor_resists_hot_as_published() -> None:
+    # The same table has one of 8 AWG without strands.
+    resistance = copper_resistance(_area("8 AWG"), length(1000, "ft"), _warmth("75 degC"))
+
+    assert resistance.si == pytest.approx(0.764, rel=0.003)
+
+
 @pytest.mark.parametrize(("size", "most_ohm_per_km"), METRIC)
 def test_a_metric_conductor_stays_under_the_most_that_its_class_allows(
     size: str, most_ohm_per_km: float

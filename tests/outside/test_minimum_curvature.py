@@ -25,7 +25,7 @@ PRINTED_FT = 0.006
 FT_AT_ONE_DEG = 5729.578  # radius of the hole where it bends by one degree in a hundred feet
 
 # Degrees in a hundred feet, and the length of 8.275 in that passes a drift of 8.525 in [ft].
-STIFF = ((1, 30.90), (2, 21.85), (3, 17.84), (5, 13.82), (6, 12.62), (10, 9.77))
+STIFF = ((1, 30.90), (2, 21.85), (2.4, 19.95), (3, 17.84), (5, 13.82), (6, 12.62), (10, 9.77))
 
 
 def _station(depth_ft: float, inclination_deg: float, azimuth_deg: float) -> SurveyPoint:

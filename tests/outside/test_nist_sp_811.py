@@ -99,7 +99,7 @@ SCIPY: dict[str, float] = {
     "day": constants.day,
     "%": constants.centi,
     "times": 1.0,
-    "pieces": 1.0,
+    "ea": 1.0,
 }
 
 
