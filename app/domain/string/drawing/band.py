@@ -1,7 +1,8 @@
 """The floor as a band across the drawing: cover, work table, dog collar and rotary table, or the wellhead."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import takewhile
 
 from app.domain.string.drawing.labels import EDGE, LINE, SIZE, WIDTH, folded, width_of
 from app.domain.string.drawing.placed import Box, Look, Sketch, TextLine
@@ -29,8 +30,8 @@ def band_of(state: StringState) -> tuple[Row, ...]:
     return tuple(_layers(state))
 
 
-def band_height(rows: tuple[Row, ...]) -> float:
-    """Return how high the floor is drawn."""
+def band_height(rows: Iterable[Row]) -> float:
+    """Return how high layers of the floor are drawn."""
     return sum(row.height for row in rows)
 
 
@@ -47,13 +48,8 @@ def place_band(sketch: Sketch, rows: tuple[Row, ...], top: float) -> Iterator[Te
 
 
 def top_of(rows: tuple[Row, ...], look: Look, band_top: float) -> float:
-    """Return the y at which a layer begins, the band's own top where there is none of that look."""
-    y = band_top
-    for row in rows:
-        if row.look is look:
-            return y
-        y += row.height
-    return band_top
+    """Return the y at which a layer begins, the band's lower side where there is none of that look."""
+    return band_top + band_height(takewhile(lambda row: row.look is not look, rows))
 
 
 def _layers(state: StringState) -> Iterator[Row]:

@@ -1,14 +1,9 @@
 """Where the floor cuts the string: the height along it at which the table, the slips or the wellhead are."""
 
-from collections.abc import Iterator
-from dataclasses import replace
-
-from app.domain.string.drawing.stack import Column, Stack, Standing, by_tag
+from app.domain.string.drawing.stack import Column, Stack, Standing
 from app.domain.string.state import StringState
 
 INSIDE_M = 0.05  # slips grip a part near its end at the nearest, never at its very face
-SAME_M = 1e-6
-STANDS_OVER_M = 0.1  # so much of a leg at least is seen over the table that its pump leg has landed on
 RAISED_M = 0.3  # how far a pump leg is raised off the table
 CLEAR_M = 3.0  # how far above the table a string is drawn that hangs wholly over it
 
@@ -19,31 +14,19 @@ def floor_m(state: StringState, stack: Stack) -> float:
         return stack.parts[state.landed].base_m
     if not stack.parts:
         return 0.0
+    landed_m = max((stack.parts[tag].top_m for tag in state.on_table if tag in stack.parts), default=None)
+    if landed_m is not None:
+        # Its clamp rests on the table, whatever is told of any height.
+        return landed_m
     top_m, over_table_m = _main_leg(state, stack)
     told_m = None if over_table_m is None or over_table_m < 0 else top_m - over_table_m
-    landed_m = max((stack.parts[tag].top_m for tag in state.on_table if tag in stack.parts), default=None)
-    if landed_m is not None and top_m > landed_m + STANDS_OVER_M:
-        return landed_m
     gripped = [tag for tag in (state.slips, state.temporary.safety_clamp) if tag in stack.parts]
     if gripped:
         return _within(stack.parts[gripped[0]], told_m, state.plan.rig.working_height.si)
     # A leg that has been in the hole once hangs in it still, whatever is told of it.
     hangs_m = None if over_table_m is None else top_m - state.plan.rig.working_height.si
-    likely = (told_m, landed_m, _under_slings(state, stack), hangs_m)
+    likely = (told_m, _under_slings(state, stack), hangs_m)
     return next((at_m for at_m in likely if at_m is not None), _under_all(stack))
-
-
-def settled(state: StringState, stack: Stack, floor: float) -> Stack:
-    """Return the stack with each pump leg that has landed on the table standing on it."""
-    for tag in sorted(stack.parts.keys() & state.on_table):
-        landed = stack.parts[tag]
-        up_m = floor - landed.top_m
-        bodies = {landed.body, *_stabbed_on(state, stack, landed)}
-        parts = (
-            _settled(part, landed, up_m) if part.body in bodies else part for part in stack.parts.values()
-        )
-        stack = replace(stack, parts=by_tag(parts))
-    return stack
 
 
 def top_of_body(stack: Stack, body: int) -> Standing:
@@ -66,25 +49,6 @@ def _main_leg(state: StringState, stack: Stack) -> tuple[float, float | None]:
     told = (body for body in bodies if body in state.heights.top_m)
     body = next(told, bodies[0])
     return top_of_body(stack, body).top_m, state.heights.top_m.get(body)
-
-
-def _settled(part: Standing, landed: Standing, up_m: float) -> Standing:
-    # What stands on the landed part goes up with it; down it is drawn longer, for a Y-block over both
-    # legs stays where the other leg has it.
-    if up_m >= 0 or part.top_m < landed.top_m + SAME_M:
-        return part.shifted(up_m)
-    if abs(part.head_m - landed.top_m) < SAME_M:
-        is_block = part.head_m != part.base_m
-        return replace(part, head_m=part.head_m + up_m, base_m=part.base_m + (0.0 if is_block else up_m))
-    return part
-
-
-def _stabbed_on(state: StringState, stack: Stack, landed: Standing) -> Iterator[int]:
-    # A Y-block that is mated and not bolted yet is a body of its own.
-    for tag in sorted(stack.parts.keys() & state.stabbed):
-        system = state.known.system_of.get(tag)
-        if system is not None and state.bodies.same(system.parts[-1].tag, landed.tag):
-            yield stack.parts[tag].body
 
 
 def _under_all(stack: Stack) -> float:

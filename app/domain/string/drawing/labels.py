@@ -1,5 +1,6 @@
 """Labels beside the string: each as near as it can be to what it names, none over another."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -49,7 +50,7 @@ class _Pile:
 
 
 def placed_labels(
-    wanted: Iterable[Wanted], side: Side, *, above: float | None = None, below: float | None = None
+    wanted: Iterable[Wanted], side: Side, *, above: float = math.inf, below: float = -math.inf
 ) -> tuple[Label, ...]:
     """Return the labels of one side, between `below` and `above` as far as there is room.
 
@@ -61,10 +62,8 @@ def placed_labels(
         height = LINE * len(lines) + APART
         wish = item.at[1] - height / 2
         _add(piles, _Pile([(item, lines)], [_kept(wish, height, below, above)], height))
-    if above is not None:
-        _push_up(piles, above)
-    elif below is not None:
-        _push_down(piles, below)
+    _push_up(piles, above)
+    _push_down(piles, below)
     return tuple(label for pile in piles for label in _labels(pile, side))
 
 
@@ -95,10 +94,8 @@ def _push_down(piles: list[_Pile], highest: float) -> None:
         highest = pile.top + pile.height
 
 
-def _kept(wish: float, height: float, below: float | None, above: float | None) -> float:
-    if below is not None:
-        wish = max(wish, below)
-    return wish if above is None else min(wish, above - height)
+def _kept(wish: float, height: float, below: float, above: float) -> float:
+    return min(max(wish, below), above - height)
 
 
 def _labels(pile: _Pile, side: Side) -> Iterable[Label]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from app.domain.string.drawing.band import Row, band_height, band_of
-from app.domain.string.drawing.floor import floor_m, settled
+from app.domain.string.drawing.floor import floor_m
 from app.domain.string.drawing.items import Item, items_of, spans_of
 from app.domain.string.drawing.scale import Scale, scale_of
 from app.domain.string.drawing.stack import Stack, Standing, stack_of
@@ -46,7 +46,6 @@ def scene_of(state: StringState, more_room: float = 0.0) -> Scene:
     """Return the scene of a moment, with so much more room over the floor."""
     stack, rows = stack_of(state), band_of(state)
     at_m = floor_m(state, stack)
-    stack = settled(state, stack, at_m)
     items = items_of(state, stack, at_m)
     spans = tuple(spans_of(state, stack, items, at_m, more_room))
     return Scene(state, stack, items, rows, scale_of(spans, at_m, band_height(rows)))

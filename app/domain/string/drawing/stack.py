@@ -1,7 +1,7 @@
 """Where everything that hangs stands along the string [m], and how far what is not joined is lifted off."""
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
 from enum import StrEnum
 
 from app.domain.checks.tally import TallyLine, tally
@@ -31,10 +31,6 @@ class Standing:
     base_m: float
     top_m: float
     head_m: float
-
-    def shifted(self, up_m: float) -> "Standing":
-        """Return the same part so much higher [m]."""
-        return replace(self, base_m=self.base_m + up_m, top_m=self.top_m + up_m, head_m=self.head_m + up_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +68,7 @@ def stack_of(state: StringState) -> Stack:
         for body, lift_m in lifted_m.items()
         for tag in _drawn(state, body, lines)
     ]
-    return Stack(by_tag(parts), lifted_m)
-
-
-def by_tag(parts: Iterable[Standing]) -> dict[str, Standing]:
-    """Return parts by their tags, bottom to top."""
-    return {part.tag: part for part in sorted(parts, key=lambda part: part.base_m)}
+    return Stack({part.tag: part for part in sorted(parts, key=lambda part: part.base_m)}, lifted_m)
 
 
 def is_seated(state: StringState, body: int) -> bool:
