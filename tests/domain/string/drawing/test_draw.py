@@ -1,5 +1,6 @@
 """The picture shows what hangs, once each, held by what holds it, and nothing is written over anything."""
 
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -7,6 +8,7 @@ from hypothesis import given, settings
 
 from app.domain.compiler.compile import compile_plan
 from app.domain.plan import Plan
+from app.domain.string.drawing.band import COVER_DOTS
 from app.domain.string.drawing.bodies import AXIS
 from app.domain.string.drawing.draw import draw
 from app.domain.string.drawing.placed import Box, Drawing, Look, Shape
@@ -25,6 +27,7 @@ from tests.domain.string.drawing.moments import (
     state_after,
     tags_drawn,
     text_boxes,
+    walked,
 )
 from tests.strategies import plans
 
@@ -65,6 +68,26 @@ def test_a_string_that_is_pulled_is_drawn_rightly_all_the_way_out(name: str, eve
 
     for state, drawing in drawn_on_the_way_out(plan, sheet, every):
         assert_drawn_rightly(state, drawing)
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "BU-03/BU-02/stab-and-make-up-by-hand",
+        "YB-U/DIS-U1/mate-discharge-head",
+        "YB-U/SS-U/bring-swivel-to-bypass-leg",
+        "YB-U/SS-U/torque",
+    ],
+)
+def test_a_pump_leg_on_the_table_is_drawn_there_whatever_is_being_joined_over_it(key: str) -> None:
+    drawing, state = drawn_after("dual", key), state_after("dual", key)
+    (table,) = of_looks(drawing, {Look.WORK_TABLE})
+
+    assert_drawn_rightly(state, drawing)
+    clamps = of_looks(drawing, {Look.LIFTING_CLAMP})
+    assert [clamp.tags for clamp in clamps] == [(tag,) for tag in state.on_table]
+    for clamp in clamps:
+        assert clamp.box.touches(table.box, within=TOUCHING + COVER_DOTS)
 
 
 @given(plans())
@@ -111,6 +134,35 @@ def test_the_title_says_after_which_step_and_the_notice_that_all_is_invented() -
     assert "Lower, both legs together, until clamp LC-540 on MTR-L1 lands on the table." in words
     assert "no such well, rig, crew or equipment exists" in words
     assert "The lower pump leg hangs from slings and lifting clamp." in drawing.description
+
+
+def test_of_a_job_that_is_real_no_notice_says_that_it_is_invented() -> None:
+    plan, _ = demonstration("single")
+    real = replace(plan, job=replace(plan.job, invented=False, title="Replacement"))
+
+    drawing = draw(new_state(real), None, 1)
+
+    assert [text.text for text in drawing.texts[:2]] == [
+        "Before the first step",
+        f"Replacement · {plan.well.name}",
+    ]
+    assert not any(plan.job.notice[:20] in text.text for text in drawing.texts)
+
+
+def test_a_name_without_a_blank_is_broken_where_it_is_wider_than_its_room() -> None:
+    plan, _ = demonstration("single")
+    gear = tuple(replace(item, tag=f"{item.tag}-{'W' * 30}") for item in plan.lifting_gear)
+    wordy = replace(plan, job=replace(plan.job, title="M" * 100), lifting_gear=gear)
+    sheet, _ = compile_plan(wordy)
+    number = next(step.number for step in sheet.steps if step.key == "MTR-1/land-on-table")
+    state = walked(wordy, sheet, number)
+
+    drawing = draw(state, sheet.step(number), len(sheet.steps))
+
+    assert_drawn_rightly(state, drawing)
+    assert "".join(text.text for text in drawing.texts).count("M" * 20) > 1
+    words = "".join("".join(label.lines) for label in drawing.labels)
+    assert "W" * 30 in words
 
 
 def test_a_part_on_its_slings_hangs_free_above_what_it_will_stand_on() -> None:
