@@ -1,5 +1,6 @@
 """What supports can see: the greatest of before and after, against the weakest of what sees it."""
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -39,6 +40,37 @@ def test_a_load_is_what_hangs_and_its_margin_what_the_wll_leaves() -> None:
     assert in_unit(load.weight, "lb") == pytest.approx(1650 + 60)
     assert in_unit(load.margin, "lb") == pytest.approx(6500 - 1710)
     assert load.margin_share.si == pytest.approx(1 - 1710 / 6500)
+
+
+@pytest.mark.parametrize(
+    ("key", "held_by", "rests_on"),
+    [
+        ("BL-01/set-slips", "slips LG-SL-287 on BL-01", "rotary table"),
+        ("BL-01/fit-dog-collar", "dog collar on BL-01", "slips"),
+        ("GA-L1/MTR-L1/pick-up-pump-leg-part", "slings LG-SG, LC-540 on MTR-L1", "derrick"),
+        ("GA-U1/MTR-U1/land-on-support-clamp", "support clamp on BU-01", "bypass leg"),
+        ("TH-1/land-tubing-hanger", "tubing hanger on TH-1", "wellhead"),
+    ],
+)
+def test_a_load_says_what_holds_it_by_which_gear_on_which_part_and_where_that_rests(
+    key: str, held_by: str, rests_on: str
+) -> None:
+    told = {(load.held_by, load.rests_on) for load in loads_at(key).values()}
+
+    assert (held_by, rests_on) in told
+
+
+def test_a_support_clamp_whose_type_has_no_wll_is_seen_and_never_the_tightest() -> None:
+    plan = trace().plan
+    unrated = replace(plan, clamp_types=tuple(replace(kind, wll=None) for kind in plan.clamp_types))
+    (moment,) = (item for item in trace().moments if item.step.key == "GA-U1/MTR-U1/land-on-support-clamp")
+
+    found = loads(unrated, moment)
+
+    (clamp,) = (load for load in found if load.support.kind is SupportKind.SUPPORT_CLAMP)
+    assert (clamp.ratings, clamp.weakest, clamp.margin) == ((), None, None)
+    assert loads_at(moment.step.key)[SupportKind.SUPPORT_CLAMP].weakest is not None
+    assert tightest(found) != clamp
 
 
 def test_a_step_that_sets_a_support_has_it_come_on_beside_the_old_one() -> None:
