@@ -1,25 +1,27 @@
 """How the legs of a plan close, and which joints would close them better."""
 
-import asyncio
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 
+from app.domain.built import NOTHING_BUILT, Built, built_of
 from app.domain.checks.every import WITHHELD, run_checks
 from app.domain.checks.space_out import Closure, closure_of, closures
 from app.domain.joint_choice.choice import SEARCH_S, JointChoice, Progress, choose_joints
 from app.domain.joint_choice.explained import explain
 from app.domain.joint_choice.taken import with_leg
-from app.domain.measured import Lengths, as_measured
+from app.domain.measured import Lengths, as_measured, measured_lengths, plan_in
 from app.domain.plan import Plan, System
 from app.domain.problems import Severity
 from app.domain.refusals import NoLegsError, UnknownSystemError
+from app.domain.run import Run
+from app.records.joints_text import progress_words
 from app.records.plan_toml import read_plan
+from app.services.searches import Search, Tell
 from app.services.site import Site
 
 NO_STROKE = "swivel-margin-unfit"
-KEPT_CHOICES = 32
+PATIENCE_S = 0.5  # most searches are over by then, and need no page that says how far they are
 
 OnProgress = Callable[[str, Progress], None]
 
@@ -33,6 +35,14 @@ class Chosen:
     closure: Closure
     choice: JointChoice
     sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Underway:
+    """A search that goes on: for which system, and in words how far it is."""
+
+    system: str
+    told: str
 
 
 def plan_with_legs(text: str | bytes, today: date) -> Plan:
@@ -59,8 +69,29 @@ def closures_of(plan: Plan, measured: Lengths | None = None) -> tuple[Closure, .
     return closures(as_measured(plan, known), known)
 
 
+@dataclass(frozen=True, slots=True)
+class RunLegs:
+    """The legs of a run: its plan as measured so far, how each system closes, and how far each is built."""
+
+    plan: Plan
+    closures: tuple[Closure, ...]
+    built: tuple[Built, ...]
+
+
+def legs_of_run(run: Run) -> RunLegs:
+    """Return how each system of a run closes by what was measured so far; what is built stays as it is."""
+    plan = plan_in(run)
+    built = tuple(built_of(run, system) for system in plan.systems)
+    return RunLegs(plan, closures(plan, measured_lengths(run), built), built)
+
+
 def chosen_joints(
-    plan: Plan, system: str = "", *, seconds: float = SEARCH_S, on_progress: OnProgress | None = None
+    plan: Plan,
+    system: str = "",
+    *,
+    built: Built = NOTHING_BUILT,
+    seconds: float = SEARCH_S,
+    on_progress: OnProgress | None = None,
 ) -> Iterator[Chosen]:
     """Yield what comes of the search for one system, or for each; a joint is given to one of them only.
 
@@ -71,25 +102,65 @@ def chosen_joints(
         raise UnknownSystemError(system, names)
     for position, name in enumerate(names):
         if system in ("", name):
-            choice = choose_joints(plan, position, seconds=seconds, on_progress=_named(name, on_progress))
+            told = _named(name, on_progress)
+            choice = choose_joints(plan, position, built=built, seconds=seconds, on_progress=told)
             closure, sentences = closure_of(plan, position), explain(plan, position, choice)
             yield Chosen(plan, plan.systems[position], closure, choice, sentences)
             plan = with_leg(plan, position, choice.leg) if choice.leg is not None else plan
 
 
-async def chosen_once(site: Site, text: str, system: str, today: date) -> Chosen:
-    """Return what comes of the search for a system of a kept plan; the same plan is searched once.
+async def joints_of_plan(site: Site, text: str, system: str, today: date) -> Chosen | Underway:
+    """Return what comes of the search for a system of a plan, or how far it is; it is searched once a day.
 
     Raises: NoLegsError, UnknownSystemError.
     """
-    # One search at a time: two would leave no processor to those who tick.
-    async with site.searching:
-        return await asyncio.to_thread(_searched, text, system, today)
+    return await _found(system, _search_of_plan(site, text, system, today))
 
 
-@lru_cache(maxsize=KEPT_CHOICES)
-def _searched(text: str, system: str, today: date) -> Chosen:
-    return next(chosen_joints(plan_with_legs(text, today), system))
+async def chosen_once(site: Site, text: str, system: str, today: date) -> Chosen:
+    """Return what comes of the search for a system of a plan, however long it takes.
+
+    Raises: NoLegsError, UnknownSystemError.
+    """
+    return await _search_of_plan(site, text, system, today).ending()
+
+
+async def joints_of_run(site: Site, run: Run, system: str) -> Chosen | Underway:
+    """Return what comes of the search for a system of a run, by what was measured and with what is built.
+
+    Raises: UnknownSystemError.
+    """
+    plan, names = plan_in(run), [known.name for known in run.plan.systems]
+    if system not in names:
+        raise UnknownSystemError(system, names)
+    own = plan.systems[names.index(system)]
+    built = built_of(run, own)
+    key = (run.id, own, built)
+    return await _found(system, site.searches.begun(key, lambda tell: _searched(plan, system, built, tell)))
+
+
+async def _found(system: str, search: Search[Chosen]) -> Chosen | Underway:
+    if await search.has_ended(PATIENCE_S):
+        return await search.ending()
+    return Underway(system, search.told)
+
+
+def _search_of_plan(site: Site, text: str, system: str, today: date) -> Search[Chosen]:
+    def work(tell: Tell) -> Chosen:
+        return _searched(plan_with_legs(text, today), system, NOTHING_BUILT, tell)
+
+    return site.searches.begun((text, system, today), work)
+
+
+def _searched(plan: Plan, system: str, built: Built, tell: Tell) -> Chosen:
+    systems = {known.name: known for known in plan.systems}
+    found = chosen_joints(
+        plan,
+        system,
+        built=built,
+        on_progress=lambda name, progress: tell(progress_words(systems[name], progress)),
+    )
+    return next(found)
 
 
 def _named(system: str, on_progress: OnProgress | None) -> Callable[[Progress], None] | None:

@@ -1,6 +1,5 @@
 """One site: what a server keeps open while it runs, handed to every use case."""
 
-import asyncio
 import hashlib
 import hmac
 import os
@@ -14,6 +13,7 @@ from pathlib import Path
 from app.bundled import resource_folder
 from app.domain.events.who import Who
 from app.domain.run import Run
+from app.services.searches import Searches
 from app.store.database import Database, open_database
 
 DATABASE = "twinleg.db"
@@ -45,7 +45,7 @@ class Site:
     drafts: dict[str, Run] = field(default_factory=dict)
     signed_in: dict[str, Who] = field(default_factory=dict)
     sealing: threading.Lock = field(default_factory=threading.Lock)
-    searching: asyncio.Lock = field(default_factory=asyncio.Lock)
+    searches: Searches = field(default_factory=Searches)
 
     @property
     def keys(self) -> Path:

@@ -1,16 +1,42 @@
 """How the legs close, on the pages: of a plan, of a run with what was measured, and the joints chosen."""
 
 import re
+import threading
+from collections.abc import Callable
 
 from app.demo import demo_plan_text
-from app.domain.sheet import ReadingKind
+from app.domain.operations import Operation
+from app.domain.sheet import Lane, ReadingKind
+from app.services.searches import Tell
+from app.services.site import Site
 from tests.web.conftest import Rig, Tablet
+from tests.web.html_page import Element, read_page
 
 TEXT = demo_plan_text("dual")
 
 
 def _kept(tablet: Tablet, text: str) -> str:
     return tablet.send("/", "/plans", {"name": "kept", "text": text}).headers["location"]
+
+
+def _searched(tablet: Tablet, path: str) -> Element:
+    """Return the page that a search ends at."""
+    page = tablet.page(path)
+    while "Choosing joints" in page.one("h1").text():
+        page = tablet.page(path)
+    return page
+
+
+def _searched_at_last(gate: threading.Event, news: str) -> Callable[[Tell], None]:
+    def work(tell: Tell) -> None:
+        tell(news)
+        assert gate.wait(20)
+
+    return work
+
+
+async def _begun(site: Site, key: object, work: Callable[[Tell], None]) -> None:
+    await site.searches.begun(key, work).has_ended(0.05)
 
 
 def test_a_plan_leads_to_how_its_legs_close_and_on_to_the_choice_of_joints(tablet: Tablet) -> None:
@@ -50,8 +76,8 @@ def test_legs_that_do_not_close_are_drawn_at_the_end_of_the_stroke(tablet: Table
 def test_the_joints_chosen_are_listed_with_why_and_the_runners_up(tablet: Tablet) -> None:
     path = _kept(tablet, TEXT.replace('length = "31.38 ft"', 'length = "29.38 ft"', 1))
 
-    page = tablet.page(f"{path}/joints?system=lower")
-    again = tablet.page(f"{path}/joints?system=lower")
+    page = _searched(tablet, f"{path}/joints?system=lower")
+    again = _searched(tablet, f"{path}/joints?system=lower")
 
     assert page.one("h1").text().startswith("Joints for the lower system")
     assert "from the rack" in page.one("table").text()
@@ -60,11 +86,97 @@ def test_the_joints_chosen_are_listed_with_why_and_the_runners_up(tablet: Tablet
     assert again.text() == page.text()
 
 
+def test_joints_that_are_another_leg_come_with_the_lines_to_write_into_the_plan(tablet: Tablet) -> None:
+    changed = TEXT.replace('length = "31.38 ft"', 'length = "29.38 ft"', 1)
+
+    page = _searched(tablet, f"{_kept(tablet, changed)}/joints?system=lower")
+    as_planned = _searched(tablet, f"{_kept(tablet, TEXT)}/joints?system=lower")
+
+    lines = page.one("pre").text()
+    assert 'joints = [ { tag = "BL-01"' in " ".join(lines.split())
+    assert '# in place of the [[rack]] of "lower bypass":' in lines
+    assert as_planned.all("pre") == []
+
+
+def test_while_a_search_goes_on_the_page_says_how_far_it_is_and_asks_again_by_itself(
+    rig: Rig, tablet: Tablet
+) -> None:
+    path, gate = _kept(tablet, TEXT), threading.Event()
+    address = f"{path}/joints?system=upper"
+    other = _searched_at_last(gate, "")
+    tablet.do(_begun(rig.site, "another", other))
+
+    whole = tablet.page(address)
+    part = read_page(tablet.get(address, htmx=True).text)
+    gate.set()
+    ended = _searched(tablet, address)
+
+    assert "The search is about to begin." in whole.text()
+    # Without JavaScript the browser loads the page again, with it htmx takes the place of the part.
+    assert whole.one("noscript").one("meta").attributes["http-equiv"] == "refresh"
+    again = part.one("div", id="page").attributes
+    assert again["hx-get"] == address
+    assert again["hx-trigger"].startswith("load")
+    assert ended.one("h1").text().startswith("Joints for the upper system")
+    assert "hx-get" not in ended.one("div", id="page").attributes
+
+
+def test_the_best_leg_so_far_and_its_gap_are_shown_while_a_search_goes_on(rig: Rig, tablet: Tablet) -> None:
+    path, gate = _kept(tablet, TEXT), threading.Event()
+    news = "2 s, best so far BU-01, RU-03, 0.240 in from mid stroke; another may be nearer by up to 0.120 in"
+    key = (TEXT, "upper", rig.site.clock().date())
+    tablet.do(_begun(rig.site, key, _searched_at_last(gate, news)))
+
+    page = tablet.page(f"{path}/joints?system=upper")
+    gate.set()
+
+    assert f"{news}." in page.text()
+
+
+def test_a_run_keeps_what_is_in_the_hole_and_chooses_what_is_not_run_yet(rig: Rig, tablet: Tablet) -> None:
+    floor = rig.run.sheet.lane(Lane.FLOOR)
+    second = next(
+        step.number for step in floor if step.operation is Operation.PICK_UP_JOINT and "BP-02" in step.parts
+    )
+    name = rig.run.plan.systems[0].name
+    rig.do_deck_work()
+    rig.do_floor_until(second)
+
+    legs = tablet.page(f"{rig.home}/legs")
+    page = _searched(tablet, f"{rig.home}/joints?system={name}")
+
+    assert f"{rig.home}/joints?system={name}" in [link.attributes["href"] for link in legs.all("a")]
+    assert "with all that is under it, stays: BP-01." in page.text()
+    rows = [row.text() for row in page.one("table").all("tr")]
+    assert "stays where it is" in rows[1]
+    assert "in the plan" in rows[2]
+    assert "raise a deviation at its step" in page.text()
+
+
+def test_a_run_whose_leg_is_whole_offers_no_joints_and_moves_no_mark(rig: Rig, tablet: Tablet) -> None:
+    sheet = rig.run.sheet
+    lift = next(step.number for step in sheet.lane(Lane.FLOOR) if step.operation is Operation.BOLT)
+    rig.do_deck_work()
+    rig.do_floor_until(lift)
+
+    legs = tablet.page(f"{rig.home}/legs")
+
+    assert "All joints of this leg are in the hole." in legs.text()
+    assert "Mark for mid stroke" not in legs.text()
+    assert "/joints?" not in " ".join(link.attributes["href"] for link in legs.all("a"))
+
+
+def test_a_run_has_no_joints_for_a_system_that_it_has_not(rig: Rig, tablet: Tablet) -> None:
+    answer = tablet.get(f"{rig.home}/joints?system=middle")
+
+    assert answer.status_code == 404
+
+
 def test_a_rack_without_an_answer_says_on_the_page_what_is_short(tablet: Tablet) -> None:
     text = re.sub(r"\[\[rack\]\].*", "", TEXT, flags=re.DOTALL)
     path = _kept(tablet, text.replace('length = "31.38 ft"', 'length = "21.38 ft"', 1))
 
-    page = tablet.page(f"{path}/joints?system=lower")
+    page = _searched(tablet, f"{path}/joints?system=lower")
 
     assert "No joints close these legs" in page.text()
     # The joint with the mark takes the place of the short one, which bears the mark then.

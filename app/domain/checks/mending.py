@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.domain.built import NOTHING_BUILT, Built
 from app.domain.checks.shown import like
 from app.domain.legs import (
     joints_from_mark,
@@ -55,22 +56,27 @@ def mark_for(system: System, extension: Length) -> Mark | None:
     return None
 
 
-def mend_for(plan: Plan, system: System) -> Mend:
-    """Return what would bring the swivel of a system to mid stroke."""
+def mend_for(plan: Plan, system: System, built: Built = NOTHING_BUILT) -> Mend:
+    """Return what would bring the swivel of a system to mid stroke; what is built stays as it is."""
     off = swivel_extension(system) - mid_stroke(system)
     return Mend(
         off=off,
-        mark=mark_for(system, mid_stroke(system)),
-        swap=_best_swap(plan, system, off),
+        mark=None if built.marked else mark_for(system, mid_stroke(system)),
+        swap=_best_swap(plan, system, off, built),
         pup=off + system.bypass.make_up_loss if off >= SHORTEST_PUP else None,
     )
 
 
-def advice(plan: Plan, system: System, near: Length) -> str:
+def advice(plan: Plan, system: System, near: Length, built: Built = NOTHING_BUILT) -> str:
     """Return the sentence that says what brings the swivel to mid stroke; nearer than `near` is there [m]."""
-    mend = mend_for(plan, system)
+    mend = mend_for(plan, system, built)
     if abs(mend.off.si) <= near.si:
         return "The swivel stands at mid stroke; leave mark and joints as they are."
+    if built.places == len(joints_from_mark(system)):
+        return (
+            f"The swivel stands {like(Length(abs(mend.off.si)), system.y_block.stroke)} from mid stroke, and "
+            "all joints of this leg are in the hole: only backing out changes that."
+        )
     changes = list(_changes(system, mend))
     if not changes:
         way = "longer" if mend.off.si > 0 else "shorter"
@@ -78,11 +84,12 @@ def advice(plan: Plan, system: System, near: Length) -> str:
     return f"For mid stroke {'; or '.join(changes)}."
 
 
-def _best_swap(plan: Plan, system: System, off: Length) -> Swap | None:
+def _best_swap(plan: Plan, system: System, off: Length, built: Built) -> Swap | None:
     # The mark's own joint may be another one, which does not change how the legs close.
+    stay = max(places_held(system), built.places, 1)
     swaps = [
         Swap(out, into, swivel_extension(system) + out.length - into.length)
-        for out in joints_from_mark(system)[max(places_held(system), 1) :]
+        for out in joints_from_mark(system)[stay:]
         for into in on_the_rack(plan, system)
     ]
     best = min(swaps, key=lambda swap: _off_mid(system, swap.extension).si, default=None)

@@ -1,9 +1,10 @@
 """Leg closure as figures: how far each swivel comes out, what may be off, what the well changes."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from app.domain.built import NOTHING_BUILT, Built
 from app.domain.checks.lengthening import (
     STEEL_EXPANSION,
     STEEL_MODULUS,
@@ -109,12 +110,18 @@ class Closure:
         return sum(used.standing == MEASURED for used in self.lengths)
 
 
-def closures(plan: Plan, measured: Collection[str] = ()) -> tuple[Closure, ...]:
-    """Return the closure of every system; `measured` holds the tags whose lengths were measured."""
-    return tuple(closure_of(plan, position, measured) for position in range(len(plan.systems)))
+def closures(plan: Plan, measured: Collection[str] = (), built: Sequence[Built] = ()) -> tuple[Closure, ...]:
+    """Return the closure of every system; `measured` holds the tags whose lengths were measured.
+
+    `built` says of each system how far its legs are built, where any are.
+    """
+    far = built or [NOTHING_BUILT] * len(plan.systems)
+    return tuple(closure_of(plan, position, measured, far[position]) for position in range(len(plan.systems)))
 
 
-def closure_of(plan: Plan, position: int, measured: Collection[str] = ()) -> Closure:
+def closure_of(
+    plan: Plan, position: int, measured: Collection[str] = (), built: Built = NOTHING_BUILT
+) -> Closure:
     """Return the closure of the system at a position; `measured` holds the tags that were measured."""
     system = plan.systems[position]
     block, extension = system.y_block, swivel_extension(system)
@@ -136,9 +143,9 @@ def closure_of(plan: Plan, position: int, measured: Collection[str] = ()) -> Clo
         downhole=downhole,
         verdict=_verdict(low, high, extension, downhole.extension, worst_case(tolerances)),
         mark=system.datum,
-        mark_at_mid=mark_for(system, mid_stroke(system)),
+        mark_at_mid=None if built.marked else mark_for(system, mid_stroke(system)),
         marks_for="support clamp" if system.support_clamp is not None else "base clamp",
-        advice=advice(plan, system, tolerance),
+        advice=advice(plan, system, tolerance, built),
         lengths=lengths,
     )
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from app.domain.joint_choice.built import NOTHING_BUILT, Built
+from app.domain.built import NOTHING_BUILT, Built
 from app.domain.joint_choice.formulation import (
     Formulation,
     chosen,

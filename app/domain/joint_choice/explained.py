@@ -55,10 +55,8 @@ def tags_of(joints: tuple[Joint, ...]) -> str:
 def _about(plan: Plan, system: System, choice: JointChoice, leg: Leg) -> Iterator[str]:
     yield f"From the mark up: {tags_of(leg.joints)}. {_changes(system, leg)}"
     if choice.wanted.staying:
-        yield (
-            f"{tags_of(leg.joints[: choice.wanted.staying])} stay where they are: what is in the hole, and "
-            "what a clamp sits on with all that is under it."
-        )
+        stays = tags_of(leg.joints[: choice.wanted.staying])
+        yield f"What is in the hole, and what a clamp sits on with all that is under it, stays: {stays}."
     block = system.y_block
     yield (
         f"The swivel comes out {like(leg.extension, block.stroke)}, {like(leg.off, block.stroke)} from mid "

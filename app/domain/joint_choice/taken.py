@@ -1,5 +1,6 @@
 """The plan as it is once a choice is taken: its joints in the leg, those that are free on the rack."""
 
+from collections.abc import Collection
 from dataclasses import replace
 
 from app.domain.closing_legs import Rack
@@ -23,10 +24,14 @@ def with_leg(plan: Plan, position: int, leg: Leg) -> Plan:
 
 
 def _rack(plan: Plan, system: System, leg: Leg) -> tuple[Rack, ...]:
-    taken = set(leg.racked)
-    left = tuple(
-        replace(rack, joints=tuple(joint for joint in rack.joints if joint.tag not in taken))
-        for rack in plan.rack
-    )
-    freed: tuple[Joint, ...] = tuple(joint for joint in system.bypass.joints if joint.tag in leg.freed)
-    return (*left, Rack(system.bypass.name, freed)) if freed else left
+    freed = tuple(joint for joint in system.bypass.joints if joint.tag in leg.freed)
+    left = [replace(rack, joints=_without(rack.joints, leg.racked)) for rack in plan.rack]
+    for place, rack in enumerate(left):
+        if rack.tubing == system.bypass.name:
+            left[place] = replace(rack, joints=(*rack.joints, *freed))
+            return tuple(left)
+    return (*left, Rack(system.bypass.name, freed)) if freed else tuple(left)
+
+
+def _without(joints: tuple[Joint, ...], tags: Collection[str]) -> tuple[Joint, ...]:
+    return tuple(joint for joint in joints if joint.tag not in tags)

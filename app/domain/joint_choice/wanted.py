@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import accumulate
 
+from app.domain.built import NOTHING_BUILT, Built
 from app.domain.checks.clamp_heights import half_height
 from app.domain.checks.space_out import length_tolerance
-from app.domain.joint_choice.built import NOTHING_BUILT, Built
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
 from app.domain.legs import joints_from_mark, joints_height, mid_stroke, on_the_rack, places_held
 from app.domain.parts import Joint, Part

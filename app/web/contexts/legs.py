@@ -1,19 +1,17 @@
-"""How the legs close: of a plan, of a run with what was measured so far, and with joints chosen anew."""
+"""How the legs close: of a plan, and of a run with what was measured so far."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.checks.space_out import Closure, ClosureVerdict
-from app.domain.joint_choice.leg import Leg
-from app.domain.measured import as_measured, measured_lengths
+from app.domain.legs import joints_from_mark
 from app.domain.plan import Plan, System
 from app.domain.quantities import Length
 from app.domain.run import Run
 from app.domain.unit_systems import UnitSystem
 from app.records.closure_text import Row, closure_rows, lengths_rows
-from app.records.joints_text import NO_RUNNERS_UP, runner_up_line
-from app.services.closing_legs import Chosen, closures_of
+from app.services.closing_legs import closures_of, legs_of_run
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import Frame
 from app.web.contexts.runs import RunBar, run_bar
@@ -77,7 +75,7 @@ class LegsPage:
 
 @dataclass(frozen=True, slots=True)
 class RunLegsPage:
-    """How each system of a run closes by what was measured so far."""
+    """How each system of a run closes by what was measured; `choosable` are those with joints still to run."""
 
     PAGE: ClassVar[str] = "legs/run_legs.html"
     PART: ClassVar[str] = "legs/_run_legs.html"
@@ -85,35 +83,7 @@ class RunLegsPage:
     frame: Frame
     bar: RunBar
     legs: tuple[LegsOf, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ChosenJoint:
-    """A joint of the chosen leg: its length as measured, and where it comes from."""
-
-    tag: str
-    length: str
-    origin: str
-
-
-@dataclass(frozen=True, slots=True)
-class JointsPage:
-    """The joints that close the legs of one system best, why, and the runners-up; or what is short.
-
-    `runners_up` are sentences; where there are none, one says why.
-    """
-
-    PAGE: ClassVar[str] = "legs/joints.html"
-    PART: ClassVar[str] = "legs/_joints.html"
-
-    frame: Frame
-    plan: KeptPlan
-    title: str
-    system: str
-    found: bool
-    joints: tuple[ChosenJoint, ...]
-    sentences: tuple[str, ...]
-    runners_up: tuple[str, ...]
+    choosable: tuple[str, ...]
 
 
 def legs_page(frame: Frame, kept: KeptPlan, plan: Plan) -> LegsPage:
@@ -123,27 +93,15 @@ def legs_page(frame: Frame, kept: KeptPlan, plan: Plan) -> LegsPage:
 
 def run_legs_page(frame: Frame, run: Run) -> RunLegsPage:
     """Return how each system of a run closes by what was measured so far."""
-    lengths = measured_lengths(run)
-    closures = closures_of(run.plan, lengths)
-    return RunLegsPage(frame, run_bar(run), _legs(as_measured(run.plan, lengths), closures, frame.units))
-
-
-def joints_page(frame: Frame, kept: KeptPlan, chosen: Chosen) -> JointsPage:
-    """Return what came of the search for the joints of a system."""
-    choice, system = chosen.choice, chosen.system
-    runners_up = tuple(runner_up_line(system, leg) for leg in choice.runners_up)
-    if choice.leg is not None and not runners_up:
-        runners_up = (NO_RUNNERS_UP[choice.all_shown],)
-    return JointsPage(
-        frame=frame,
-        plan=kept,
-        title=chosen.plan.job.title,
-        system=system.name,
-        found=choice.leg is not None,
-        joints=_joints(choice.leg, frame.units) if choice.leg is not None else (),
-        sentences=chosen.sentences,
-        runners_up=runners_up,
-    )
+    legs = legs_of_run(run)
+    # Where all joints are in the hole there is nothing left to choose.
+    open_legs = [
+        system.name
+        for system, built in zip(legs.plan.systems, legs.built, strict=True)
+        if built.places < len(joints_from_mark(system))
+    ]
+    closing = _legs(legs.plan, legs.closures, frame.units)
+    return RunLegsPage(frame, run_bar(run), closing, tuple(open_legs))
 
 
 def _legs(plan: Plan, closures: Sequence[Closure], units: UnitSystem) -> tuple[LegsOf, ...]:
@@ -182,13 +140,4 @@ def _bar(system: System, closure: Closure, units: UnitSystem) -> StrokeBar:
         at=place(extension),
         closed=units.like(stroke * 0.0, stroke),
         out=units.given(stroke),
-    )
-
-
-def _joints(leg: Leg, units: UnitSystem) -> tuple[ChosenJoint, ...]:
-    return tuple(
-        ChosenJoint(
-            joint.tag, units.given(joint.length), "from the rack" if joint.tag in leg.racked else "in the plan"
-        )
-        for joint in leg.joints
     )

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from app.domain.built import Built
 from app.domain.checks.mending import advice, mend_for
 from app.domain.checks.tolerances import LENGTH_TOLERANCE
 from app.domain.closing_legs import Rack
@@ -119,3 +120,20 @@ def test_doing_what_is_told_gives_the_extension_that_was_told(feet: float, racke
         swapped = change_bypass(plan, 0, joints=joints).systems[0]
         assert swivel_extension(swapped).si == pytest.approx(mend.swap.extension.si, abs=1e-9)
         assert abs(swivel_extension(swapped).si - mid_stroke(system).si) < abs(mend.off.si)
+
+
+def test_what_is_built_is_neither_moved_nor_swapped_and_a_leg_that_is_whole_says_so() -> None:
+    plan = _with_rack(_off_by(0.3), 31.7, 31.68)
+    system = plan.systems[0]
+
+    begun = advice(plan, system, LENGTH_TOLERANCE, Built(places=2))
+    marked = advice(plan, system, LENGTH_TOLERANCE, Built(places=2, lifts=1, marked=True))
+    whole = advice(plan, system, LENGTH_TOLERANCE, Built(places=3, lifts=1, marked=True))
+
+    assert "move the mark 0.30 ft down" in begun
+    assert "swap S1-B3 for" in begun
+    assert marked.startswith("For mid stroke swap S1-B3 for")
+    assert whole == (
+        "The swivel stands 0.30 ft from mid stroke, and all joints of this leg are in the hole: only backing "
+        "out changes that."
+    )

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import event, given, settings
 
+from app.domain.built import Built
 from app.domain.checks.space_out import closure_of
 from app.domain.closing_legs import Closing
 from app.domain.gear import Clamp
@@ -155,6 +156,21 @@ def test_a_joint_that_a_clamp_sits_on_stays_where_it_is_and_so_does_what_is_unde
     assert [joint.tag for joint in free.leg.joints] == [first, "R-1", third]
     assert held.leg is None
     assert [short.kind for short in held.short] == [ShortfallKind.TOO_SHORT]
+
+
+def test_what_is_built_stays_and_only_lifts_that_are_still_to_come_are_looked_at() -> None:
+    plan = with_rack(_off_by(1.5), 0, [29.0, 32.88, 33.5])
+    first, second, _ = (joint.tag for joint in plan.systems[0].bypass.joints)
+    low = with_reach(plan, 60)
+
+    choice = choose_joints(plan, 0, built=Built(places=2))
+    before, later = (choose_joints(low, 0, built=Built(places=3, lifts=lifts)) for lifts in (0, 1))
+
+    assert choice.leg is not None
+    assert [joint.tag for joint in choice.leg.joints] == [first, second, "R-2"]
+    # Beside the motor the whole leg is beyond reach; once the pump leg was lowered it is not.
+    assert ShortfallKind.REACH in {short.kind for short in before.short}
+    assert ShortfallKind.REACH not in {short.kind for short in later.short}
 
 
 def test_joints_under_the_mark_stay_where_they_are() -> None:
