@@ -41,10 +41,12 @@ def progress_words(system: System, progress: Progress) -> str:
     after, leg, stroke = f"{progress.seconds:.0f} s", progress.leg, system.y_block.stroke
     if leg is None:
         return f"{after}, no leg found yet"
-    return (
-        f"{after}, best so far {tags_of(leg.joints)}, {like(leg.off, stroke)} from mid stroke; another may "
-        f"be nearer by up to {like(progress.gap, stroke)}"
+    nearer = (
+        f"another may be nearer by up to {like(progress.gap, stroke)}"
+        if progress.gap.si
+        else "none is nearer"
     )
+    return f"{after}, best so far {tags_of(leg.joints)}, {like(leg.off, stroke)} from mid stroke; {nearer}"
 
 
 def _lines(

@@ -100,9 +100,11 @@ def test_progress_is_a_line_that_says_the_best_leg_so_far_and_its_gap() -> None:
 
     none_yet = progress_line(system, Progress(1.2, None, length(0, "in")))
     some = progress_line(system, Progress(2.6, leg, length(0.12, "in")))
+    best = progress_line(system, Progress(2.6, leg, length(0, "in")))
 
     assert none_yet == "system 1: 1 s, no leg found yet"
     assert some == (
         "system 1: 3 s, best so far S1-B1, S1-B2, S1-B3, 0.000 in from mid stroke; another may be nearer by "
         "up to 0.120 in"
     )
+    assert best.endswith("from mid stroke; none is nearer")

@@ -83,6 +83,12 @@ def _changes(system: System, leg: Leg) -> str:
 def _proof(system: System, choice: JointChoice) -> str:
     step = like(choice.wanted.step, system.y_block.stroke)
     count = len(choice.wanted.candidates)
+    if not choice.proven and choice.gap < choice.wanted.step:
+        return (
+            f"The search through {count} joints was stopped after {choice.seconds:.0f} s. No other leg is "
+            f"nearer to mid stroke by {step}, which is what one length may be off; one as near may have fewer "
+            "joints, or fewer from the rack."
+        )
     if not choice.proven:
         return (
             f"The search through {count} joints was stopped after {choice.seconds:.0f} s; another leg might "

@@ -75,7 +75,7 @@ class LegsPage:
 
 @dataclass(frozen=True, slots=True)
 class RunLegsPage:
-    """How each system of a run closes by what was measured; `choosable` are those with joints still to run."""
+    """How each system of a run closes by what was measured; `choosable` are those with joints to run."""
 
     PAGE: ClassVar[str] = "legs/run_legs.html"
     PART: ClassVar[str] = "legs/_run_legs.html"

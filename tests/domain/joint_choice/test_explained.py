@@ -42,14 +42,17 @@ def test_what_comes_from_the_rack_and_what_goes_back_is_said_first() -> None:
 def test_a_leg_that_is_proven_best_says_against_what_and_one_that_is_not_says_its_gap() -> None:
     plan, choice = _mended()
     cut_off = replace(choice, proven=False, gap=length(0.25, "ft"), seconds=5.0)
+    as_near = replace(cut_off, gap=length(0, "ft"))
 
-    proven, unproven = explain(plan, UPPER, choice)[2], explain(plan, UPPER, cut_off)[2]
+    proven, unproven, tied = (explain(plan, UPPER, told)[2] for told in (choice, cut_off, as_near))
 
     assert proven.startswith("No other leg from the 4 joints is nearer to mid stroke by 0.01 ft")
     assert unproven == (
         "The search through 4 joints was stopped after 5 s; another leg might be nearer to mid stroke by up "
         "to 0.25 ft."
     )
+    assert "No other leg is nearer to mid stroke by 0.01 ft" in tied
+    assert "one as near may have fewer joints" in tied
 
 
 def test_the_leg_stands_beside_each_lift_higher_than_the_lift_and_within_reach() -> None:
