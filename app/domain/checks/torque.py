@@ -143,5 +143,5 @@ def _uses(plan: Plan) -> Iterator[tuple[str, str, str, bool]]:
 
 
 def _rounded(value: Torque) -> Torque:
-    # A half goes up, as in the tables: 625 is 630. The last digits of a number are not its half.
+    # A half goes up, as in the tables: 625 is 630, also where a conversion left it a hair short of the half.
     return ROUNDING * float(math.floor(value.si / ROUNDING.si + 0.5 + 1e-9))
