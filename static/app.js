@@ -109,12 +109,18 @@
     output.replaceChildren(...all("[data-reading]").filter((field) => field.value.trim()).map((field) => {
       const line = document.createElement("span");
       const unit = document.getElementById(field.id.replace("value", "unit"));
-      line.textContent = `${field.value.trim()} ${unit ? unit.value : ""}`;
+      line.textContent = `${field.value.trim()} ${unit ? unit.selectedOptions[0].textContent : ""}`;
       return line;
     }));
   };
 
-  document.addEventListener("input", (event) => { keepDraft(event.target); readBack(); });
+  // A number that was typed keeps the unit that stood beside it, whatever unit is offered next time.
+  const keepUnit = (field) => {
+    const unit = field.matches("[data-reading]") && document.getElementById(field.id.replace("value", "unit"));
+    if (unit) { keepDraft(unit); }
+  };
+
+  document.addEventListener("input", (event) => { keepDraft(event.target); keepUnit(event.target); readBack(); });
   document.addEventListener("change", (event) => { keepDraft(event.target); readBack(); });
   document.addEventListener("htmx:afterRequest", (event) => {
     const form = event.detail.elt.closest("form");

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass, replace
 
-from app.domain.checks.shown import given
+from app.domain.checks.shown import DIGITS, given
 from app.domain.checks.verdict import standing
 from app.domain.install_record import ReadingVerdict
-from app.domain.quantities import Quantity
+from app.domain.quantities import Quantity, in_unit
 from app.domain.sentences import told
-from app.domain.unit_systems import AS_PLANNED, UnitSystem
+from app.domain.unit_systems import AS_PLANNED, UnitSystem, number_text, rounded
 from app.domain.windows import Window
 
 PLAN, ASSUMED = "plan", "assumed"
@@ -109,11 +109,16 @@ class Result:
     @property
     def margin_text(self) -> str:
         """Return the margin with its unit, empty where there are no limits."""
-        return self.units.shown(self.margin, self.unit) if self.margin is not None else ""
+        if self.margin is None:
+            return ""
+        unit = self.units.unit_for(self.unit)
+        decimals = DIGITS.get(unit, 2)
+        # What is outside has a margin below zero, however little that is.
+        return number_text(rounded(in_unit(self.margin, unit), decimals, -self.is_outside), unit, decimals)
 
     @property
     def _window(self) -> Window:
-        return Window(self.units, self.unit, self.value, self.low, self.high)
+        return Window(self.unit, self.value, self.low, self.high, self.units)
 
 
 def from_plan(name: str, value: Quantity) -> Input:

@@ -51,10 +51,11 @@ CUSTOMARY: tuple[Customary, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class UnitSystem:
-    """A way to show figures: its name, what people call it, and which unit stands in for which."""
+    """A way to show figures: its name, its title, some of its units, and which unit stands in for which."""
 
     name: str
     title: str
+    examples: str
     instead: Mapping[str, str]
 
     def unit_for(self, unit: str) -> str:
@@ -124,9 +125,9 @@ def _instead(of: str) -> Iterator[tuple[str, str]]:
         yield from ((unit, own[0]) for unit in (*other, *row.neither))
 
 
-AS_PLANNED = UnitSystem("plan", "As the plan", {})
-FIELD = UnitSystem("field", "Field: ft, lb, psi, °F", dict(_instead("field")))
-SI = UnitSystem("si", "SI: m, kg, kPa, °C", dict(_instead("si")))
+AS_PLANNED = UnitSystem("plan", "As planned", "as each is typed there", {})
+FIELD = UnitSystem("field", "Field", "ft, lb, ft·lbf, psi, °F", dict(_instead("field")))
+SI = UnitSystem("si", "SI", "m, kg, N·m, kPa, °C", dict(_instead("si")))
 SYSTEMS: tuple[UnitSystem, ...] = (AS_PLANNED, FIELD, SI)
 
 

@@ -5,13 +5,14 @@ unit, no value that is outside looks inside. What was typed is shown as typed; i
 whatever was computed are rounded so.
 """
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from app.domain.checks.shown import DIGITS, given
 from app.domain.checks.verdict import standing
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import Quantity, in_unit
-from app.domain.unit_systems import UnitSystem, beside, decimals_for, number_text, rounded
+from app.domain.unit_systems import AS_PLANNED, UnitSystem, beside, decimals_for, number_text, rounded
 
 FINEST = 6  # decimals; a window narrower than this is one value
 
@@ -20,11 +21,15 @@ FINEST = 6  # decimals; a window narrower than this is one value
 class Window:
     """What is shown of a value between limits, in the unit named for it or its stand-in."""
 
-    units: UnitSystem
     unit: str
     value: Quantity | None
     low: Quantity | None
     high: Quantity | None
+    units: UnitSystem = AS_PLANNED
+
+    def seen_in(self, units: UnitSystem) -> "Window":
+        """Return the same as it is told in a system of units."""
+        return replace(self, units=units)
 
     @property
     def value_text(self) -> str:
@@ -79,16 +84,13 @@ class Window:
     def _value_number(self) -> float | None:
         if self.value is None:
             return None
-        decimals = self._decimals()
-        last_place = 10.0**-decimals
+        decimals, number = self._decimals(), in_unit(self.value, self._own)
         bottom, top = self._bottom(decimals), self._top(decimals)
-        number = rounded(in_unit(self.value, self._own), decimals)
         match standing(self.value, self.low, self.high):
             case ReadingVerdict.BELOW_WINDOW if bottom is not None:
-                number = min(number, bottom - last_place)
+                return min(rounded(number, decimals, -1), bottom - 10.0**-decimals)
             case ReadingVerdict.ABOVE_WINDOW if top is not None:
-                number = max(number, top + last_place)
+                return max(rounded(number, decimals, 1), top + 10.0**-decimals)
             case _:
-                number = max(number, bottom) if bottom is not None else number
-                number = min(number, top) if top is not None else number
-        return number
+                number = max(rounded(number, decimals), bottom if bottom is not None else -math.inf)
+                return min(number, top if top is not None else math.inf)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from app.domain.at_step.hook_load import CurvePoint
 from app.domain.at_step.weight_reading import WeightRead, allowed_off
-from app.domain.checks.shown import given, shown
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass, in_unit, typed_unit
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 from app.exports.chart import WIDTH, Axis, chart_style, key, line, number_text, paper
 from app.exports.svg import Page, document, element, points, text
 
@@ -30,31 +30,40 @@ class _Scales:
 
 
 def hook_load_chart(
-    plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead], last: int, palette: str = ""
+    plan: Plan,
+    curve: Sequence[CurvePoint],
+    reads: Sequence[WeightRead],
+    last: int,
+    palette: str = "",
+    *,
+    units: UnitSystem = AS_PLANNED,
 ) -> str:
     """Return the SVG text of the curve, with the place that the run has come to by its last step."""
-    page = Page(WIDTH, HEIGHT, TITLE, _described(plan, curve, reads), chart_style(palette))
+    page = Page(WIDTH, HEIGHT, TITLE, _described(plan, curve, reads, units), chart_style(palette))
     if not curve:
         return document(page, (paper(HEIGHT), text("Nothing is lowered in this sheet.", 20, 60)))
-    return document(page, _painted(plan, curve, reads, last))
+    return document(page, _painted(plan, curve, reads, last, units))
 
 
-def _described(plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead]) -> str:
+def _described(
+    plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead], units: UnitSystem
+) -> str:
     if not curve:
         return "Nothing is lowered in this sheet."
-    depth, load = typed_unit(plan.well.setting_depth), typed_unit(plan.rig.travelling_weight)
     end = curve[-1]
+    depth = units.like(end.depth, plan.well.setting_depth)
+    load = units.like(end.load.expected, plan.rig.travelling_weight)
     return (
-        f"{len(curve)} lowerings; at the last one the base is at {shown(end.depth, depth)} and the hook "
-        f"should carry {shown(end.load.expected, load)}, blocks included. The weight "
+        f"{len(curve)} lowerings; at the last one the base is at {depth} and the hook "
+        f"should carry {load}, blocks included. The weight "
         f"indicator was read {len(reads)} times."
     )
 
 
 def _painted(
-    plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead], last: int
+    plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead], last: int, units: UnitSystem
 ) -> Iterator[str]:
-    scales = _scales(plan, curve, reads)
+    scales = _scales(plan, curve, reads, units)
     yield paper(HEIGHT)
     yield text(TITLE, 20, 40, {"class": "title"})
     yield _band(plan, scales, curve)
@@ -67,15 +76,18 @@ def _painted(
     yield from _now(scales, curve, last)
     for read in reads:
         yield _dot(read, scales)
-    yield from _legend(plan)
+    yield from _legend(plan, units)
 
 
 def _worth(point: CurvePoint, name: str) -> Mass:
     return point.load.expected if name == "expected" else point.load.air + point.load.blocks
 
 
-def _scales(plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead]) -> _Scales:
-    depth_unit, load_unit = typed_unit(plan.well.setting_depth), typed_unit(plan.rig.travelling_weight)
+def _scales(
+    plan: Plan, curve: Sequence[CurvePoint], reads: Sequence[WeightRead], units: UnitSystem
+) -> _Scales:
+    depth_unit = units.unit_for(typed_unit(plan.well.setting_depth))
+    load_unit = units.unit_for(typed_unit(plan.rig.travelling_weight))
     deepest = max(in_unit(point.depth, depth_unit) for point in curve)
     drawn = [point.load.expected for point in curve] + [_worth(point, "in-air") for point in curve]
     loads = [in_unit(load, load_unit) for load in (*drawn, *(read.read for read in reads))]
@@ -124,8 +136,8 @@ def _dot(read: WeightRead, scales: _Scales) -> str:
     return element("polygon", {"class": "far-off", "points": points(corners)})
 
 
-def _legend(plan: Plan) -> Iterator[str]:
+def _legend(plan: Plan, units: UnitSystem) -> Iterator[str]:
     yield from key(BOTTOM + 82, (("expected", "should hang"), ("box band", "near it"), ("in-air", "in air")))
-    level = f"fluid level, {given(plan.well.fluid_level)}"
+    level = f"fluid level, {units.given(plan.well.fluid_level)}"
     yield from key(BOTTOM + 122, (("now", "run so far"), ("fluid", level)))
     yield text("Round: read, near it. Three-cornered: read, far off.", 20, BOTTOM + 162)

@@ -8,11 +8,11 @@ from collections.abc import Iterator
 from textwrap import wrap
 from xml.etree.ElementTree import Element, SubElement, tostring
 
-from app.domain.checks.shown import given, like
 from app.domain.room.clearance import Clearance
 from app.domain.room.cross_section import CrossSection, Member, Role
 from app.domain.room.enclosing import Circle
 from app.domain.room.sections import Section
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 NAMESPACE = "http://www.w3.org/2000/svg"
 SIDE = 1000.0  # the picture is so many units wide, whatever it shows
@@ -23,10 +23,10 @@ ROOM_AROUND = 1.08  # of what is drawn
 FILLED = {Role.BODY: "0.12", Role.CLAMP: "0.05", Role.CABLE: "0.45", Role.LINE: "0.45"}
 
 
-def section_picture(section: Section, room: Clearance | None) -> str:
+def section_picture(section: Section, room: Clearance | None, units: UnitSystem = AS_PLANNED) -> str:
     """Return the picture of a section in the tightest casing that it passes, as SVG."""
     shape = section.shape
-    words = [line for sentence in _words(section, room) for line in wrap(sentence, LETTERS_A_LINE)]
+    words = [line for sentence in _words(section, room, units) for line in wrap(sentence, LETTERS_A_LINE)]
     height = SIDE + LINE_HEIGHT * (len(words) + 0.5)
     picture = Element(
         "svg",
@@ -52,7 +52,8 @@ def section_picture(section: Section, room: Clearance | None) -> str:
     return tostring(picture, encoding="unicode")
 
 
-def _words(section: Section, room: Clearance | None) -> Iterator[str]:
+def _words(section: Section, room: Clearance | None, units: UnitSystem) -> Iterator[str]:
+    like, given = units.like, units.given
     shape = section.shape
     if room is not None:
         drift = room.casing.drift

@@ -9,6 +9,7 @@ from app.domain.quantities import show
 from app.domain.sheet import Sheet
 from app.domain.string.account import Account, Peak, StepAccount
 from app.domain.string.loads import Load
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 WIDTH = 100
 INDENT, LEG, HELD_BY, NUMBER, PERCENT = 6, 19, 38, 10, 6
@@ -30,13 +31,13 @@ def trace_to_text(sheet: Sheet, account: Account) -> str:
     return "\n".join([*lines, "", *_peaks(account)]).lstrip("\n") + "\n"
 
 
-def load_words(load: Load) -> str:
+def load_words(load: Load, units: UnitSystem = AS_PLANNED) -> str:
     """Return what a support sees, its WLL and what is left of that, in words."""
-    weight = show(load.weight, "t")
+    weight = units.shown(load.weight, "t")
     if load.weakest is None or load.margin is None or load.margin_share is None:
         return f"{weight}, {NO_RATING}"
-    rated = f"WLL {show(load.weakest.wll, 't')}"
-    return f"{weight}, {rated}, margin {show(load.margin, 't')} or {show(load.margin_share, '%', 0)}"
+    rated = f"WLL {units.shown(load.weakest.wll, 't')}"
+    return f"{weight}, {rated}, margin {units.shown(load.margin, 't')} or {show(load.margin_share, '%', 0)}"
 
 
 def _heads() -> str:

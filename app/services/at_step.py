@@ -16,6 +16,7 @@ from app.domain.refusals import UnknownStepError
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import Lane, Step
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 from app.exports.hook_load_chart import hook_load_chart
 from app.exports.stage_chart import stage_chart
 
@@ -65,13 +66,13 @@ def at_step(run: Run, now: datetime, number: int = 0) -> AtStep:
     )
 
 
-def draw_hook_load(run: Run, number: int, palette: str) -> str:
+def draw_hook_load(run: Run, number: int, palette: str, units: UnitSystem = AS_PLANNED) -> str:
     """Return as SVG what the hook carries over the whole sheet, every reading, and the place of a step."""
     plan = plan_in(run)
     done = _steps(run, number)
     last = max((step.number for step in done if step.lane is Lane.FLOOR), default=0)
     curve = hook_load_curve(plan, run.sheet.steps)
-    return hook_load_chart(plan, curve, weights_read(run), last, palette)
+    return hook_load_chart(plan, curve, weights_read(run), last, palette, units=units)
 
 
 def draw_stages(run: Run, now: datetime, palette: str) -> str:

@@ -13,7 +13,7 @@ from app.web.api import steps as api_steps
 from app.web.errors import LastResort, add_error_handlers
 from app.web.guards import Guards
 from app.web.packing import Packed
-from app.web.render import make_environment
+from app.web.render import make_environments
 from app.web.routes import (
     at_step,
     close_out,
@@ -64,7 +64,7 @@ def create_application(site: Site, settings: Settings) -> FastAPI:
     static = StaticFolder(resource_folder("static"))
     application.state.site = site
     application.state.settings = settings
-    application.state.pages = make_environment(static)
+    application.state.pages = make_environments(static)
     add_error_handlers(application)
     for subject in (api_steps, *PAGES, *API):
         # Side by side in one list: an included router is tried by a detour that costs as much as a route.

@@ -10,6 +10,7 @@ from fastapi.responses import Response
 from starlette.datastructures import UploadFile
 
 from app.domain.events.who import Who
+from app.domain.unit_systems import system_named
 from app.services.people import who_is
 from app.services.runs import checked_key
 from app.services.site import Site
@@ -19,6 +20,7 @@ from app.web.contexts.frame import Frame
 PALETTES = ("", "day", "night")
 PALETTE_COOKIE = "palette"
 SIZE_COOKIE = "size"
+UNITS_COOKIE = "units"
 SIZES = ("4", "5", "6", "7", "8", "10", "12")  # dots of a millimetre; the default lies between 6 and 7
 LONGEST_NUMBER = 10
 TWO_YEARS = 2 * 365 * 24 * 3600
@@ -44,7 +46,15 @@ class Asked:
             palette=_one_of(cookies.get(PALETTE_COOKIE, ""), PALETTES),
             size=_one_of(cookies.get(SIZE_COOKIE, ""), SIZES),
             path=self._page_path(),
+            units=system_named(cookies.get(UNITS_COOKIE, "")),
         )
+
+    def sent_from(self, otherwise: str = "/") -> str:
+        """Return the address on this server that a form was sent from, with what was asked for there."""
+        headers = self.request.headers
+        page = urlsplit(headers.get("hx-current-url") or headers.get("referer", ""))
+        asked_for = f"?{page.query}" if page.query else ""
+        return inside(f"{page.path}{asked_for}", otherwise)
 
     def _page_path(self) -> str:
         """Return the path of the page that is looked at; a form is sent from one to another address."""

@@ -13,10 +13,10 @@ from app.web.dependencies import Asked
 
 
 async def drawn(asked: Asked, run: Run, style: str, draw: Callable[[], str]) -> Response:
-    """Return a drawing in a style, or say that the browser has that of this head of the log."""
+    """Return a drawing in a style and the chosen units, or say that the browser has that of this head."""
     # The first entry asked for is the run's newest; others may have come since it was read.
     head = log_of(asked.site, run.id, run.sequence - 1)[0].hash
-    drawing = hashlib.sha256(f"{head}{style}".encode()).hexdigest()
+    drawing = hashlib.sha256(f"{head}{asked.frame().units.name}{style}".encode()).hexdigest()
     headers = {
         "ETag": f'"{drawing}"',
         "Cache-Control": "private, no-cache",

@@ -10,11 +10,16 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from app.bundled import resource_folder
+from app.domain.events.steps import Taken
 from app.domain.room.rows import RoomRow
+from app.domain.sentences import told, told_reading
+from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
+from app.domain.units import sign_of
 from app.exports.section_picture import section_picture
 from app.services.runs import new_key
 from app.web.contexts.frame import Frame
 from app.web.static_files import StaticFolder
+from app.web.told import told_page
 
 
 class Page(Protocol):
@@ -28,8 +33,23 @@ class Page(Protocol):
         """Return the frame around the page."""
 
 
-def make_environment(static: StaticFolder) -> Environment:
+def make_environments(static: StaticFolder) -> dict[str, Environment]:
+    """Return by the name of each system of units the templates that tell figures in it."""
+    return {system.name: make_environment(static, system) for system in SYSTEMS}
+
+
+def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> Environment:
     """Return the templates, with the few functions and filters that they may use."""
+
+    def sentence(text: str) -> str:
+        return told(text, units)
+
+    def reading(taken: Taken) -> str:
+        return told_reading(taken, units)
+
+    def pictured(row: RoomRow) -> Markup:
+        return Markup(section_picture(row.section, row.least, units))
+
     environment = Environment(
         loader=FileSystemLoader(resource_folder("templates")),
         undefined=StrictUndefined,
@@ -39,6 +59,7 @@ def make_environment(static: StaticFolder) -> Environment:
     )
     environment.globals.update(new_key=new_key, asset=static.address_of)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
+    environment.filters.update(told=sentence, reading=reading, sign=sign_of)
     return environment
 
 
@@ -50,10 +71,11 @@ def render_text(environment: Environment, page: Page, template: str) -> str:
 
 def respond(request: Request, page: Page, status: int = 200) -> HTMLResponse:
     """Return a page, or only its part where htmx asks."""
-    environment: Environment = request.app.state.pages
+    units = page.frame.units
+    environment: Environment = request.app.state.pages[units.name]
     template = page.PART if is_htmx(request) else page.PAGE
     headers = {"Cache-Control": "no-store", "Vary": "HX-Request"}
-    return HTMLResponse(render_text(environment, page, template), status, headers)
+    return HTMLResponse(render_text(environment, told_page(page, units), template), status, headers)
 
 
 def respond_elsewhere(request: Request, page: Page, path: str) -> HTMLResponse:
@@ -78,11 +100,6 @@ def moment(at: Any) -> str:
 def clock(at: datetime) -> str:
     """Return the time of day."""
     return f"{at:%H:%M:%S}"
-
-
-def pictured(row: RoomRow) -> Markup:
-    """Return the picture of a section in the tightest casing that it passes."""
-    return Markup(section_picture(row.section, row.least))
 
 
 def opening(text: str) -> str:

@@ -4,6 +4,7 @@ import json
 import re
 
 from app.domain.deciding.closing import unsettled_serials
+from app.domain.unit_systems import AS_PLANNED
 from app.records.event_json import KINDS
 from tests import runner
 from tests.web.conftest import Rig, Tablet
@@ -119,7 +120,7 @@ def test_the_log_tells_every_event_in_words_a_hundred_a_page(finished: Rig) -> N
 
 
 def test_each_kind_of_event_has_its_words(rig: Rig, tablet: Tablet) -> None:
-    environment = tablet.application.state.pages
+    environment = tablet.application.state.pages[AS_PLANNED.name]
 
     words = environment.get_template("log/_words.html").module
 

@@ -46,7 +46,8 @@ def test_exactly_one_step_dominates_the_page_of_the_run(rig: Rig, tablet: Tablet
     page = tablet.page(rig.home)
 
     assert page.one("h1").text() == rig.run.sheet.steps[49].text
-    assert [form.attributes["action"] for form in page.all("form")] == [f"{rig.home}/steps/50/done"]
+    recorded = {form.attributes["action"] for form in page.all("form")} - {"/display"}
+    assert recorded == {f"{rig.home}/steps/50/done"}
     assert page.one("button", id="done").attributes["form"] == "tick"
     beside = page.one("aside").text()
     assert "Step 49" in beside

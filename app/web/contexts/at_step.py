@@ -134,7 +134,7 @@ class AtStepPage:
 
 def at_step_page(frame: Frame, run: Run, asked: int, found: AtStep) -> AtStepPage:
     """Return the page of what was worked out at a step of a run."""
-    unit = typed_unit(found.plan.well.setting_depth)
+    unit = frame.units.unit_for(typed_unit(found.plan.well.setting_depth))
     # The addresses change with the run, so that no browser shows earlier charts.
     pictures = f"/runs/{run.id}/at-step"
     return AtStepPage(
@@ -149,7 +149,7 @@ def at_step_page(frame: Frame, run: Run, asked: int, found: AtStep) -> AtStepPag
         depths=_depths(found, unit),
         hook_load=found.hook_load,
         weights=tuple(
-            WeightRow(read.step.number, shown(read.depth, unit), read.result) for read in found.weights
+            WeightRow(read.step.number, _depth(read.depth, unit), read.result) for read in found.weights
         ),
         supports=found.supports,
         items=tuple(_item(count) for count in found.items),

@@ -6,11 +6,15 @@ from dataclasses import field as dataclass_field
 
 from app.domain.cautions import GENERAL
 from app.domain.events.who import Who
+from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre."""
+    """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre.
+
+    `units` is the system in which the person looks at figures, of those that may be chosen.
+    """
 
     who: Who | None
     demo: bool
@@ -19,6 +23,8 @@ class Frame:
     size: str
     path: str
     caution: str = GENERAL
+    units: UnitSystem = AS_PLANNED
+    systems: tuple[UnitSystem, ...] = SYSTEMS
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """A step as it is shown: what it asks, what was read, what was said about it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Self
 
 from app.domain.crew import SUPERVISOR
 from app.domain.events.event import Happened
@@ -9,10 +10,12 @@ from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_before, figures_of, outside
-from app.domain.quantities import Quantity, as_typed, units_of
+from app.domain.quantities import units_of
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, Step
+from app.domain.unit_systems import UnitSystem
+from app.domain.windows import Window
 from app.web.contexts.frame import Refusal
 
 
@@ -28,7 +31,8 @@ class ToolChoice:
 class FieldView:
     """The field of one reading: what is wanted, what was typed, and what was wrong with that.
 
-    `at` is its place in the step, which names the inputs: value-0, unit-0, tool-0, confirmed-0.
+    `at` is its place in the step, which names the inputs: value-0, unit-0, tool-0, confirmed-0. Target and
+    limits stand in `window`; `unit` is the one offered, and `unit_typed` says that a person chose it.
     """
 
     at: int
@@ -38,15 +42,24 @@ class FieldView:
     is_optional: bool
     units: tuple[str, ...]
     unit: str
-    target: str
-    low: str
-    high: str
+    unit_typed: bool
+    window: Window
     tool_kind: str
     tools: tuple[ToolChoice, ...]
     tool: str
     value: str
     error: str
     question: bool
+
+    def seen_in(self, units: UnitSystem) -> Self:
+        """Return the field with its limits told in a system, whose unit is offered first."""
+        own = units.unit_for(self.window.unit)
+        return replace(
+            self,
+            units=tuple(sorted(self.units, key=lambda unit: unit != own)),
+            unit=self.unit if self.unit_typed else own,
+            window=self.window.seen_in(units),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +188,7 @@ def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
 
 def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
     wanted, form = step.readings[at], done_form(step.number)
-    is_serial = wanted.kind is ReadingKind.SERIAL
+    is_serial, unit_typed = wanted.kind is ReadingKind.SERIAL, refusal.typed(form, f"unit-{at}")
     tools = tuple(ToolChoice(tool.tag, tool.serial) for tool in run.plan.tools if tool.kind is wanted.tool)
     return FieldView(
         at=at,
@@ -184,10 +197,9 @@ def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
         is_serial=is_serial,
         is_optional=wanted.is_optional,
         units=() if is_serial else units_of(QUANTITY_OF[wanted.kind]),
-        unit=refusal.typed(form, f"unit-{at}", wanted.unit),
-        target=_text(wanted.target, wanted.unit),
-        low=_text(wanted.low, wanted.unit),
-        high=_text(wanted.high, wanted.unit),
+        unit=unit_typed or wanted.unit,
+        unit_typed=unit_typed != "",
+        window=Window(wanted.unit, wanted.target, wanted.low, wanted.high),
         tool_kind=wanted.tool.value if wanted.tool else "",
         tools=tools,
         tool=refusal.typed(form, f"tool-{at}", tools[0].tag if len(tools) == 1 else ""),
@@ -195,10 +207,6 @@ def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
         error=refusal.says(form, wanted.name),
         question=refusal.question and refusal.says(form, wanted.name) != "",
     )
-
-
-def _text(value: Quantity | None, unit: str) -> str:
-    return as_typed(value, unit) if value is not None else ""
 
 
 def _readings(run: Run, number: int) -> tuple[ReadingView, ...]:

@@ -8,6 +8,7 @@ from app.domain.run import Run
 from app.domain.sheet import Step
 from app.domain.string.loads import Load, seen
 from app.domain.string.supports import RULE_OF, Hanging, SupportKind
+from app.domain.unit_systems import UnitSystem
 from app.records.trace_text import load_words
 from app.services.pictures import last_on_floor, string_now
 from app.web.contexts.frame import Frame
@@ -55,17 +56,18 @@ def string_page(frame: Frame, run: Run) -> StringPage:
         frame=frame,
         bar=run_bar(run),
         step=last_on_floor(run),
-        legs=tuple(_held_leg(run.plan, hanging) for hanging in state.hangings()),
+        legs=tuple(_held_leg(run.plan, hanging, frame.units) for hanging in state.hangings()),
         # The address changes with the run, so that no browser shows an earlier picture.
         picture=f"/runs/{run.id}/picture?seen={run.sequence}",
     )
 
 
-def _held_leg(plan: Plan, hanging: Hanging) -> HeldLeg:
-    return HeldLeg(hanging.leg, hanging.tag, tuple(_held_by(load) for load in seen(plan, (hanging,))))
+def _held_leg(plan: Plan, hanging: Hanging, units: UnitSystem) -> HeldLeg:
+    supports = tuple(_held_by(load, units) for load in seen(plan, (hanging,)))
+    return HeldLeg(hanging.leg, hanging.tag, supports)
 
 
-def _held_by(load: Load) -> HeldBy:
-    words = load_words(load) if load.support.is_primary else "second barrier"
+def _held_by(load: Load, units: UnitSystem) -> HeldBy:
+    words = load_words(load, units) if load.support.is_primary else "second barrier"
     rests = "hanging from the" if load.rests_on == DERRICK else "resting on the"
     return HeldBy(load.held_by, f"{rests} {load.rests_on}", words)

@@ -28,8 +28,9 @@ async def page(asked: Known, run_id: str, step: int = 0) -> Response:
 @routes.get("/hook-load")
 async def hook_load(asked: Known, run_id: str, step: int = 0) -> Response:
     """Return the chart of the hook load against depth."""
-    run, palette = run_of(asked.site, run_id), asked.frame().palette
-    return await drawn(asked, run, chart_style(palette), lambda: draw_hook_load(run, step, palette))
+    run, frame = run_of(asked.site, run_id), asked.frame()
+    style = chart_style(frame.palette)
+    return await drawn(asked, run, style, lambda: draw_hook_load(run, step, frame.palette, frame.units))
 
 
 @routes.get("/stages")

@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from fastapi.responses import Response
 
 from app.domain.events.who import Who
+from app.domain.unit_systems import SYSTEMS
 from app.services import people
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.people import DisplayPage, PeoplePage, people_page
@@ -15,6 +16,7 @@ from app.web.dependencies import (
     SIZE_COOKIE,
     SIZES,
     TWO_YEARS,
+    UNITS_COOKIE,
     Asked,
     Asking,
     Form,
@@ -66,15 +68,17 @@ async def unlock(asked: Known, typed: Form, person_id: str) -> Response:
 
 @routes.get("/display")
 async def display(asked: Asking) -> Response:
-    """Show the choices of light and size."""
+    """Show the choices of light, size and units."""
     return respond(asked.request, DisplayPage(asked.frame(), PALETTES, SIZES))
 
 
 @routes.post("/display")
 async def change_display(asked: Asking, typed: Form) -> Response:
     """Keep the choices on this browser."""
-    answered = go(asked, inside(typed.text("next", "/display"), "/display"))
-    for cookie, allowed in ((PALETTE_COOKIE, PALETTES), (SIZE_COOKIE, ("", *SIZES))):
+    systems = tuple(system.name for system in SYSTEMS)
+    answered = go(asked, inside(typed.text("next", asked.sent_from("/display")), "/display"))
+    choices = ((PALETTE_COOKIE, PALETTES), (SIZE_COOKIE, ("", *SIZES)), (UNITS_COOKIE, systems))
+    for cookie, allowed in choices:
         value = typed.text(cookie, "unchanged")
         if value in allowed:
             answered.set_cookie(cookie, value, max_age=TWO_YEARS, samesite="strict", httponly=True)
