@@ -7,12 +7,18 @@ from app.domain.joint_choice.leg import Leg
 from app.domain.joint_choice.taken import with_leg
 from app.domain.plan import Plan
 from app.records.dataclass_writer import write_record
+from app.records.plan_toml import write_plan_toml
 from app.records.toml_text import toml_text
 
 
 def leg_lines(plan: Plan, position: int, leg: Leg) -> str:
     """Return the lines to write into a plan so that a leg is in it; nothing where it is there already."""
     return "\n".join(_parts(plan, position, leg))
+
+
+def plan_with_leg(plan: Plan, position: int, leg: Leg) -> str:
+    """Return the whole plan as TOML with a leg in it: values as typed, the remarks of its text left out."""
+    return write_plan_toml(with_leg(plan, position, leg))
 
 
 def _parts(plan: Plan, position: int, leg: Leg) -> Iterator[str]:

@@ -10,7 +10,7 @@ from app.domain.sheet import Lane, ReadingKind
 from app.services.searches import Tell
 from app.services.site import Site
 from tests.web.conftest import Rig, Tablet
-from tests.web.html_page import Element, read_page
+from tests.web.html_page import Element, form_to, read_page
 
 TEXT = demo_plan_text("dual")
 
@@ -96,6 +96,24 @@ def test_joints_that_are_another_leg_come_with_the_lines_to_write_into_the_plan(
     assert 'joints = [ { tag = "BL-01"' in " ".join(lines.split())
     assert '# in place of the [[rack]] of "lower bypass":' in lines
     assert as_planned.all("pre") == []
+
+
+def test_a_choice_is_kept_as_a_plan_of_its_own_that_asks_for_those_joints(tablet: Tablet) -> None:
+    path = _kept(tablet, TEXT.replace('length = "31.38 ft"', 'length = "29.38 ft"', 1))
+    page = _searched(tablet, f"{path}/joints?system=lower")
+    first = page.one("table").all("tr")[1].all("td")[0].text()
+
+    answer = tablet.post("/plans", form_to(page, "/plans").values)
+    kept = answer.headers["location"]
+    legs = tablet.page(f"{kept}/legs").text()
+    again = _searched(tablet, f"{kept}/joints?system=lower")
+
+    assert answer.status_code == 303
+    assert kept != path
+    assert "The legs do not close" not in legs
+    assert "That is the plan as it stands." in again.text()
+    assert again.one("table").all("tr")[1].all("td")[0].text() == first
+    assert "The legs do not close" in tablet.page(f"{path}/legs").text()
 
 
 def test_while_a_search_goes_on_the_page_says_how_far_it_is_and_asks_again_by_itself(

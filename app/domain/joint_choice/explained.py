@@ -86,8 +86,8 @@ def _proof(system: System, choice: JointChoice) -> str:
     if not choice.proven and choice.gap < choice.wanted.step:
         return (
             f"The search through {count} joints was stopped after {choice.seconds:.0f} s. No other leg is "
-            f"nearer to mid stroke by {step}, which is what one length may be off; one as near may have fewer "
-            "joints, or fewer from the rack."
+            f"nearer to mid stroke by {step}, which is what one length may be off; one as near may have "
+            "fewer joints, or fewer from the rack."
         )
     if not choice.proven:
         return (

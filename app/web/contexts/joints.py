@@ -5,7 +5,7 @@ from typing import ClassVar
 
 from app.domain.run import Run
 from app.records.joints_text import NO_RUNNERS_UP, runner_up_line
-from app.records.leg_toml import leg_lines
+from app.records.leg_toml import leg_lines, plan_with_leg
 from app.services.closing_legs import Chosen, Underway
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import Frame
@@ -39,7 +39,7 @@ class ChosenLeg:
 
 @dataclass(frozen=True, slots=True)
 class JointsPage:
-    """What came of the search for the joints of one system of a plan."""
+    """What came of the search for the joints of one system of a plan; `text` is the plan with them in it."""
 
     PAGE: ClassVar[str] = "legs/joints.html"
     PART: ClassVar[str] = "legs/_joints.html"
@@ -48,6 +48,7 @@ class JointsPage:
     plan: KeptPlan
     title: str
     leg: ChosenLeg
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,9 @@ class SearchingPage:
 
 def joints_page(frame: Frame, kept: KeptPlan, chosen: Chosen) -> JointsPage:
     """Return what came of the search for the joints of a system of a plan."""
-    return JointsPage(frame, kept, chosen.plan.job.title, _leg(frame, chosen))
+    leg = chosen.choice.leg
+    text = plan_with_leg(chosen.plan, _position(chosen), leg) if leg is not None else ""
+    return JointsPage(frame, kept, chosen.plan.job.title, _leg(frame, chosen), text)
 
 
 def run_joints_page(frame: Frame, run: Run, chosen: Chosen) -> RunJointsPage:
@@ -103,8 +106,12 @@ def _leg(frame: Frame, chosen: Chosen) -> ChosenLeg:
         joints=_joints(frame, chosen),
         sentences=chosen.sentences,
         runners_up=runners_up,
-        lines=leg_lines(chosen.plan, chosen.plan.systems.index(system), leg) if leg is not None else "",
+        lines=leg_lines(chosen.plan, _position(chosen), leg) if leg is not None else "",
     )
+
+
+def _position(chosen: Chosen) -> int:
+    return chosen.plan.systems.index(chosen.system)
 
 
 def _joints(frame: Frame, chosen: Chosen) -> tuple[ChosenJoint, ...]:
