@@ -56,6 +56,11 @@ def _plan_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="print JSON for another program")
 
 
+def _check_arguments(parser: argparse.ArgumentParser) -> None:
+    _plan_arguments(parser)
+    parser.add_argument("--figures", action="store_true", help="print every figure that is worked out, too")
+
+
 def _pull_arguments(parser: argparse.ArgumentParser) -> None:
     _plan_arguments(parser)
     parser.add_argument("--after", metavar="N", type=int, help="the last step done (otherwise all are)")
@@ -132,9 +137,11 @@ COMMANDS = (
         "app.cli.plans",
         "check a run plan and print every finding",
         "Reads a run plan, checks it and prints every finding with its place and how to mend it. A stop "
-        "keeps the plan from being released, a caution must be accepted by name, a note only informs. Exit "
-        "code: 0 no stop, 1 a finding stops the release, 2 the file cannot be read.",
-        _plan_arguments,
+        "keeps the plan from being released, a caution must be accepted by name, a note only informs. With "
+        "--figures it prints what the checks work out, too: each figure with its limits, margin, formula, "
+        "inputs and source, those outside their limits first. Exit code: 0 no stop, 1 a finding stops the "
+        "release, 2 the file cannot be read.",
+        _check_arguments,
     ),
     Command(
         "sheet",

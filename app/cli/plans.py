@@ -31,13 +31,19 @@ def check(asked: argparse.Namespace) -> int:
 
     Raises: StoppedError where one stops the release; UnreadableError where the file cannot be read.
     """
+    # What works figures out is loaded where they are asked for.
+    from app.cli.figures import figures_lines, figures_member  # noqa: PLC0415
+
     proof = prove(read_file(asked.plan), today())
     if asked.json:
         title = proof.plan.job.title if proof.plan is not None else ""
-        print_json(findings_to_json(proof.problems, title=title, releasable=proof.is_releasable))
+        told = findings_to_json(proof.problems, title=title, releasable=proof.is_releasable)
+        print_json(told | figures_member(proof, now()) if asked.figures else told)
     elif not _is_unreadable(proof):
         for problem in proof.problems:
             print(finding_line(problem))
+        if asked.figures:
+            print(figures_lines(proof, now()), end="")
     if proof.sheet is None or not proof.is_releasable:
         _stop(asked.plan, proof)
     if not asked.json:
@@ -129,4 +135,9 @@ def print_json(value: dict[str, object]) -> None:
 
 def today() -> date:
     """Return the day that it is here."""
-    return datetime.now().astimezone().date()
+    return now().date()
+
+
+def now() -> datetime:
+    """Return the time that it is here."""
+    return datetime.now().astimezone()

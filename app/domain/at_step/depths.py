@@ -8,12 +8,11 @@ from dataclasses import dataclass
 
 from app.domain.at_step.following import Followed
 from app.domain.checks.shown import shown
-from app.domain.checks.tally import station_depths
+from app.domain.checks.tally import TALLY_SOURCE, station_depths
 from app.domain.plan import PRODUCTION, tubing_below_name
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import ASSUMED, Advice, Input, Result, from_plan
 
-SOURCE = "tally: the sum of lengths less make-up losses, stacked from the base; common practice"
 TOUCHES_M = 1e-6  # ends that meet are worked out by sums of their own, which differ in the last bits
 ABOUT = "Lowered by eye since the last measured height: true within an arm's length."
 SURE = "As the lengths say."
@@ -86,7 +85,7 @@ def depths_of(followed: Followed) -> Depths:
         stick_up=None if top_m is None else Length(top_m),
         by_eye=followed.by_eye,
         top_tag=followed.top_tag if base_m is not None else "",
-        joints=tuple(_joints(followed)),
+        joints=tuple(joints_in(followed)),
         places=places,
         stations=tuple(_stations(followed)),
         by_hand=tuple(_by_hand(followed)),
@@ -109,16 +108,20 @@ def depth_results(followed: Followed, depths: Depths) -> tuple[Result, ...]:
         Input("string from its base to there", shown(tallied, unit), "step"),
         from_plan("working height", plan.rig.working_height),
         Input("counted from", "the top of the work table", ASSUMED),
+        Input("the table is round", ", ".join(depths.in_table) or "nothing", "step"),
+        Input("beside the hands", ", ".join(depths.beside_hands) or "nothing", "step"),
     )
     return (
-        Result("depth of the base", depths.base, unit, "string length less stick-up", inputs, SOURCE, says),
+        Result(
+            "depth of the base", depths.base, unit, "string length less stick-up", inputs, TALLY_SOURCE, says
+        ),
         Result(
             "stick-up over the table",
             depths.stick_up,
             unit,
             "string length less depth of the base",
             inputs,
-            SOURCE,
+            TALLY_SOURCE,
             says,
         ),
     )
@@ -137,13 +140,14 @@ def _places(followed: Followed) -> Iterator[Place]:
                 yield Place(tag, line.string, Length(low_m), Length(low_m + line.length.si))
 
 
-def _joints(followed: Followed) -> Iterator[JointsIn]:
+def joints_in(followed: Followed) -> Iterator[JointsIn]:
+    """Yield how many joints of each run of tubing hang with the base of the string."""
     state = followed.state
     base = followed.trunk[0]
     hangs = state.is_hung(base)
     for name, tags in _runs(followed):
-        joints_in = sum(state.bodies.same(base, tag) for tag in tags) if hangs else 0
-        yield JointsIn(name, joints_in, len(tags))
+        hung = sum(state.bodies.same(base, tag) for tag in tags) if hangs else 0
+        yield JointsIn(name, hung, len(tags))
 
 
 def _runs(followed: Followed) -> Iterator[tuple[str, tuple[str, ...]]]:

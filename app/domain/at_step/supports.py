@@ -30,14 +30,15 @@ def _results(followed: Followed) -> Iterator[Result]:
         wet = buoyancy_kg(followed, state.bodies.of(hanging.tag))
         for load in seen(plan, (hanging,)):
             if load.support.is_primary:
-                yield _support(plan, load, Mass(load.weight.si - wet))
+                yield support_result(plan, load, Mass(load.weight.si - wet))
             if load.support.kind is SupportKind.SLINGS:
                 yield from (
                     sling_result(sets[gear], load.weight) for gear in load.support.gear if gear in sets
                 )
 
 
-def _support(plan: Plan, load: Load, buoyed: Mass) -> Result:
+def support_result(plan: Plan, load: Load, buoyed: Mass, origin: str = "step") -> Result:
+    """Return what a support sees against the weakest WLL of its gear [kg]; `origin` says at which step."""
     rating = load.weakest
     unit = typed_unit(rating.wll) if rating is not None else typed_unit(plan.rig.travelling_weight)
     weakest = () if rating is None else (Input("weakest that sees it", rating.gear),)
@@ -47,9 +48,9 @@ def _support(plan: Plan, load: Load, buoyed: Mass) -> Result:
         unit,
         "sum of weights in air of all that hangs or stands there",
         (
-            Input("leg", load.leg, "step"),
-            Input("rests on", load.rests_on, "step"),
-            Input("buoyed", shown(buoyed, unit), "step"),
+            Input("leg", load.leg, origin),
+            Input("rests on", load.rests_on, origin),
+            Input("buoyed", shown(buoyed, unit), origin),
             *weakest,
             Input("shared with others", "never", ASSUMED),
         ),

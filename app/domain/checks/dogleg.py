@@ -58,17 +58,33 @@ class _HeldAt:
 
 def check_doglegs(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each stiff length that is longer than what passes the worst bend on its way unbent."""
+    for stiff, worst in in_bends(plan):
+        if stiff.length <= worst.longest:
+            continue
+        grave = stop if stiff.is_one_part else caution
+        yield grave(rule_of(stiff), stiff.where, too_long_for(stiff, worst))
+
+
+def in_bends(plan: Plan) -> Iterator[tuple[Stiff, TightBend]]:
+    """Yield each stiff length that meets a bend on its way, and the worst that it meets."""
     arcs = bends(plan.well.survey)
     if not any(bend.radius != ENDLESS for bend in arcs):
         return
     for stiff in stiff_lengths(plan):
         worst = worst_bend(stiff.width, stiff.depth, arcs, plan.well.casing)
-        if worst is None or stiff.width > worst.casing.drift or stiff.length <= worst.longest:
-            continue  # what is wider than the drift is found by the check of fit
-        if stiff.is_one_part:
-            yield stop("too-long-for-dogleg", stiff.where, _too_long(stiff, worst))
-        else:
-            yield caution("bent-in-dogleg", stiff.where, _bent(stiff, worst))
+        # What is wider than the drift is found by the check of fit.
+        if worst is not None and stiff.width <= worst.casing.drift:
+            yield stiff, worst
+
+
+def rule_of(stiff: Stiff) -> str:
+    """Return the rule that a stiff length breaks where it is too long for a bend."""
+    return "too-long-for-dogleg" if stiff.is_one_part else "bent-in-dogleg"
+
+
+def too_long_for(stiff: Stiff, worst: TightBend) -> str:
+    """Return what to do about a stiff length that is too long for a bend."""
+    return _too_long(stiff, worst) if stiff.is_one_part else _bent(stiff, worst)
 
 
 def check_survey_reaches(plan: Plan, _today: date) -> Iterator[Problem]:

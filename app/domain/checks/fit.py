@@ -37,9 +37,9 @@ def check_fit(plan: Plan, _today: date) -> Iterator[Problem]:
     for section, room in worst_fits(sections(plan), plan):
         standing = standing_of(room, plan)
         if standing is Standing.TOO_WIDE:
-            yield stop("does-not-fit", section.where, _too_wide(section, room))
+            yield stop("does-not-fit", section.where, advice_of(section, room, plan))
         elif standing is Standing.TIGHT:
-            yield caution("tight-fit", section.where, _tight(section, room, plan.limits.clearance))
+            yield caution("tight-fit", section.where, advice_of(section, room, plan))
 
 
 def check_sizes_across(plan: Plan, _today: date) -> Iterator[Problem]:
@@ -70,7 +70,23 @@ def standing_of(room: Clearance, plan: Plan) -> Standing:
     """Return how something with so much room stands in a drift, by what the plan wants to be left."""
     if room.drift < NO_ROOM:
         return Standing.TOO_WIDE
-    return Standing.TIGHT if room.drift < (plan.limits.clearance or TIGHT) else Standing.FITS
+    return Standing.TIGHT if room.drift < wanted_room(plan) else Standing.FITS
+
+
+def wanted_room(plan: Plan) -> Length:
+    """Return what is to be left across in each drift: what the plan wants, or common sense [m]."""
+    return plan.limits.clearance or TIGHT
+
+
+def advice_of(section: Section, room: Clearance, plan: Plan) -> str:
+    """Return what to do about a section in the tightest casing that it passes."""
+    match standing_of(room, plan):
+        case Standing.TOO_WIDE:
+            return _too_wide(section, room)
+        case Standing.TIGHT:
+            return _tight(section, room, plan.limits.clearance)
+        case Standing.FITS:
+            return "It fits."
 
 
 def worst_fits(string: Iterable[Section], plan: Plan) -> tuple[tuple[Section, Clearance], ...]:

@@ -11,6 +11,8 @@ from app.domain.checks.slings import capacity
 from app.domain.gear import SIZED, LiftingGear
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution, stop
+from app.domain.quantities import typed_unit
+from app.domain.results import Advice, Input, Result
 
 RULES = {
     "gear-missing": "Nothing on site in date serves for a size or a purpose.",
@@ -77,18 +79,37 @@ def check_support_clamps(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _strength(need: Need, strongest: LiftingGear) -> Iterator[Problem]:
-    carries = capacity(strongest)
-    load = like(need.load, strongest.wll)
+    result = need_result(need, strongest)
+    if result.is_outside:
+        yield stop("gear-overloaded", need.where, result.advice)
+    elif is_near_limit(need, strongest):
+        yield caution("gear-near-limit", need.where, result.advice)
+
+
+def is_near_limit(need: Need, gear: LiftingGear) -> bool:
+    """Return whether a need takes more of what gear carries than an ordinary lift does."""
+    return capacity(gear) * NEAR_RATIO < need.load
+
+
+def need_result(need: Need, strongest: LiftingGear) -> Result:
+    """Return the greatest load of a purpose against what the gear for it carries [kg]."""
+    carries, load = capacity(strongest), like(need.load, strongest.wll)
     wll = given(strongest.wll) if carries == strongest.wll else f"{like(carries, strongest.wll)} at its angle"
-    if carries < need.load:
-        text = f"{strongest.tag} holds {wll}, but {need.purpose} may put {load} on it; bring a stronger one."
-        yield stop("gear-overloaded", need.where, text)
-    elif carries * NEAR_RATIO < need.load:
-        text = (
-            f"{strongest.tag} holds {wll}, and {need.purpose} may put {load} on it, over 80 %; plan that "
-            "lift as critical."
-        )
-        yield caution("gear-near-limit", need.where, text)
+    near = f"{strongest.tag} holds {wll}, and {need.purpose} may put {load} on it, over 80 %; plan that "
+    return Result(
+        name=f"greatest load on {strongest.tag} for {need.purpose}",
+        value=need.load,
+        unit=typed_unit(strongest.wll),
+        formula="sum of the weights in air of all that it could ever hold; loads are never shared out",
+        inputs=(Input("gear", f"{strongest.kind} {strongest.tag}"), Input("carries", wll)),
+        source="Weights of the plan. Over 80 % of the WLL a lift is planned as critical: common practice.",
+        says=Advice(
+            inside=f"{near}lift as critical." if is_near_limit(need, strongest) else "It carries that.",
+            above=f"{strongest.tag} holds {wll}, but {need.purpose} may put {load} on it; bring a stronger "
+            "one.",
+        ),
+        high=carries,
+    )
 
 
 def _number(need: Need, pieces: list[LiftingGear]) -> Iterator[Problem]:

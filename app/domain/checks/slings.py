@@ -70,20 +70,39 @@ def check_slings(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each set of slings that lies too flat, or at an angle that cannot be."""
     for number, gear in enumerate(plan.lifting_gear):
         if gear.kind is GearKind.SLINGS and gear.angle is not None:
-            yield from _judged(numbered("lifting_gear", number, gear.tag), gear.tag, gear.angle)
+            yield from _judged(numbered("lifting_gear", number, gear.tag), gear, gear.angle)
 
 
-def _judged(where: str, tag: str, angle: Angle) -> Iterator[Problem]:
-    said = f"{tag} lies at {given(angle)} from the horizontal"
-    if angle > UPRIGHT:
-        text = f"{said}, which is past upright; count the angle from the horizontal, up to {given(UPRIGHT)}."
-        yield stop("sling-angle-flat", where, text)
-    elif angle < LOWEST:
-        text = f"{said}, under {given(LOWEST)}: each leg carries more than the load; use longer slings."
-        yield stop("sling-angle-flat", where, text)
-    elif angle < LOW:
-        text = f"{said}, under {given(LOW)}; use longer slings, or plan the lift as critical."
-        yield caution("sling-angle-flat", where, text)
+def angle_result(gear: LiftingGear) -> Result:
+    """Return the angle at which a set of slings is used against what is flat and what cannot be [rad]."""
+    angle = gear.angle or STAMPED
+    said = f"{gear.tag} lies at {given(angle)} from the horizontal"
+    flat = f"{said}, under {given(LOW)}; use longer slings, or plan the lift as critical."
+    if angle < LOWEST:
+        flat = f"{said}, under {given(LOWEST)}: each leg carries more than the load; use longer slings."
+    return Result(
+        f"angle of {gear.tag} from the horizontal",
+        angle,
+        "deg",
+        "as planned",
+        (_angle("angle from the horizontal", angle, known=gear.angle is not None),),
+        "Common practice: flatter than 45 degrees is critical, under 30 nothing is lifted.",
+        Advice(
+            "Steep enough.",
+            below=flat,
+            above=f"{said}, which is past upright; count the angle from the horizontal, up to "
+            f"{given(UPRIGHT)}.",
+        ),
+        LOW,
+        UPRIGHT,
+    )
+
+
+def _judged(where: str, gear: LiftingGear, angle: Angle) -> Iterator[Problem]:
+    result = angle_result(gear)
+    if result.is_outside:
+        grave = stop if angle > UPRIGHT or angle < LOWEST else caution
+        yield grave("sling-angle-flat", where, result.advice)
 
 
 def _angle(name: str, angle: Angle, *, known: bool) -> Input:

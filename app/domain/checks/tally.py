@@ -14,7 +14,8 @@ from app.domain.legs import parts_above_datum, swivel_extension
 from app.domain.parts import LegEnd, Part, Tubing
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
 from app.domain.problems import Problem, caution
-from app.domain.quantities import NO_LENGTH, Length, length
+from app.domain.quantities import NO_LENGTH, Length, length, typed_unit
+from app.domain.results import ASSUMED, Advice, Input, Result, from_plan
 
 RULES = {
     "string-length-off": "The string as tallied is longer or shorter than the setting depth.",
@@ -22,6 +23,7 @@ RULES = {
 
 # Half a joint: a joint too many or too few shows, the height of a rig floor may not.
 STRING_LENGTH_TOLERANCE = length(5.0, "m")
+TALLY_SOURCE = "Tally: lengths less make-up losses, stacked from the base. Common practice."
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,17 +123,37 @@ def pump_leg_name(system: System) -> str:
 
 def check_string_length(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield a caution where the joints do not add up to the setting depth."""
+    result = string_length_result(plan)
+    if result.is_outside:
+        yield caution("string-length-off", "production . tubing", result.advice)
+
+
+def string_length_result(plan: Plan) -> Result:
+    """Return the length of the string against the setting depth, give or take half a joint [m]."""
     depth, tallied = plan.well.setting_depth, string_length(plan)
-    off = tallied - depth
-    if abs(off.si) > STRING_LENGTH_TOLERANCE.si:
-        too, mend = ("long", "take joints out of") if off.si > 0 else ("short", "add joints to")
-        gap = Length(abs(off.si))
-        yield caution(
-            "string-length-off",
-            "production . tubing",
-            f"The string tallies {like(tallied, depth)}, {like(gap, depth)} too {too} for a setting depth of "
-            f"{like(depth, depth)}; {mend} the production tubing, or correct the setting depth.",
-        )
+    gap = like(Length(abs((tallied - depth).si)), depth)
+    told = f"The string tallies {like(tallied, depth)}, {gap}"
+    wanted = f"a setting depth of {like(depth, depth)}"
+    mend = "the production tubing, or correct the setting depth."
+    return Result(
+        name="length of the string",
+        value=tallied,
+        unit=typed_unit(depth),
+        formula="sum of all lengths from the lowest base to the hanger's top, make-up losses taken off",
+        inputs=(
+            from_plan("setting depth", depth),
+            Input("may be off by", like(STRING_LENGTH_TOLERANCE, depth), ASSUMED),
+            Input("parts and joints", str(len(tally(plan)))),
+        ),
+        source=TALLY_SOURCE,
+        says=Advice(
+            inside="The string reaches the setting depth, give or take half a joint.",
+            below=f"{told} too short for {wanted}; add joints to {mend}",
+            above=f"{told} too long for {wanted}; take joints out of {mend}",
+        ),
+        low=depth - STRING_LENGTH_TOLERANCE,
+        high=depth + STRING_LENGTH_TOLERANCE,
+    )
 
 
 def _stack(plan: Plan, height: Length, items: tuple[_Item, ...]) -> list[TallyLine]:

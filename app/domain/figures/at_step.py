@@ -65,9 +65,17 @@ def outside(figures: tuple[Result, ...]) -> tuple[Result, ...]:
 
 def all_outside(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
     """Yield each step of a run with what is outside its limits there; the sheet is walked once."""
+    for step, figures in all_taken(run):
+        found = outside(figures)
+        if found:
+            yield step, found
+
+
+def all_taken(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
+    """Yield each step of a run that was read with what came of it; the sheet is walked once."""
     weighed = {weight.step.number: weight.result for weight in weights_read(run)}
     for step in run.sheet.steps:
-        found = outside(_of(run, step, weighed))
+        found = _of(run, step, weighed)
         if found:
             yield step, found
 

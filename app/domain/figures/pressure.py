@@ -4,7 +4,7 @@ from app.domain.checks.shown import given, like, shown
 from app.domain.crew import LineTest
 from app.domain.figures.electrical import Read
 from app.domain.quantities import Pressure, PressurePerDegree, Ratio, Temperature, typed_unit
-from app.domain.results import Advice, Result, from_plan
+from app.domain.results import Advice, Input, Result, from_plan
 
 LEAK = "look for the leak, bleed to zero before touching a fitting."
 
@@ -43,6 +43,62 @@ def start_result(start: Read, test: LineTest) -> Result:
         ),
         low=test.pressure,
         high=test.most,
+    )
+
+
+def planned_results(test: LineTest) -> tuple[Result, ...]:
+    """Return what a line test wants before it is made: the pressure left at its end, its start, its hold."""
+    source, unit = "Line test of the plan.", typed_unit(test.pressure)
+    wanted, allowed = (
+        from_plan("pressure wanted", test.pressure),
+        from_plan("fall allowed", test.allowed_fall),
+    )
+    return (
+        Result(
+            name="least pressure at the end",
+            value=test.least_end,
+            unit=unit,
+            formula="pressure wanted less the share that it may fall: p (1 - share)",
+            inputs=(wanted, allowed),
+            source=source,
+            says=Advice(f"Where it began at {given(test.pressure)}; where it began higher, as much more."),
+        ),
+        Result(
+            name="most pressure at the start",
+            value=test.most,
+            unit=unit,
+            formula="pressure wanted and a tenth of it",
+            inputs=(wanted,),
+            source=f"{source} A tenth more is another test: common practice.",
+            says=Advice("Do not pump higher."),
+        ),
+        Result(
+            name="time to be held",
+            value=test.hold,
+            unit=typed_unit(test.hold),
+            formula="as planned",
+            inputs=(from_plan("hold", test.hold),),
+            source=source,
+            says=Advice("Isolate the pump first, and let the line settle."),
+        ),
+        *_cooling(test, (wanted, allowed)),
+    )
+
+
+def _cooling(test: LineTest, inputs: tuple[Input, ...]) -> tuple[Result, ...]:
+    if test.pressure_per_degree is None:
+        return ()
+    degree = by_warmth(test.pressure_per_degree, Temperature(0.0), Temperature(1.0))
+    return (
+        Result(
+            name="gained by each degree of warming",
+            value=degree,
+            unit=typed_unit(test.pressure),
+            formula="gain of the full, closed line by one degree Celsius",
+            inputs=(*inputs, from_plan("gain by warming", test.pressure_per_degree)),
+            source="Expansion of a confined liquid, by the plan's figure for fluid and line.",
+            says=Advice("Read the temperature at start and end: the fall is judged without it."),
+        ),
     )
 
 

@@ -1,0 +1,115 @@
+"""Tally and depth: the length of the string, the depth of every part, joint and station, and stick-up now."""
+
+from collections.abc import Iterator
+
+from app.domain.at_step.depths import depth_results, depths_of
+from app.domain.checks.places import every_part, every_tubing
+from app.domain.checks.shown import given, like
+from app.domain.checks.tally import (
+    TALLY_SOURCE,
+    Station,
+    TallyLine,
+    datum_depths,
+    station_depths,
+    string_length_result,
+    tally,
+)
+from app.domain.figures.subjects.basis import Basis, Figure, Subject
+from app.domain.plan import Plan
+from app.domain.quantities import Length, typed_unit
+from app.domain.results import PLAN, Advice, Input, Result, from_plan
+
+WHOLE, STATIONS = "the whole string", "stations once landed"
+WORKED_OUT = "worked out"
+LANDED = Advice("Once the string is landed.")
+
+
+def tally_figures(basis: Basis) -> Iterator[Figure]:
+    """Yield the figures of tally and depth."""
+    plan = basis.plan
+    joints = frozenset(joint.tag for joint in plan.production.tubing.joints)
+    about = joints | {plan.production.hanger.tag}
+    yield Figure(Subject.TALLY, WHOLE, string_length_result(plan), about)
+    if basis.followed is not None:
+        for result in depth_results(basis.followed, depths_of(basis.followed)):
+            yield Figure(Subject.TALLY, basis.moment, result)
+    lengths = dict(_lengths(basis))
+    for line in tally(plan):
+        result = _base(plan, line, lengths[line.tag])
+        yield Figure(Subject.TALLY, line.string, result, frozenset({line.tag}))
+    for name, depth in datum_depths(plan).items():
+        yield Figure(Subject.TALLY, STATIONS, _mark(plan, name, depth))
+    for station in station_depths(plan):
+        about = frozenset({station.clamp.station})
+        yield Figure(Subject.TALLY, STATIONS, _station(plan, station), about)
+
+
+def _base(plan: Plan, line: TallyLine, lengths: tuple[Input, ...]) -> Result:
+    depth = plan.well.setting_depth
+    inputs = (
+        from_plan("setting depth", depth),
+        Input("string from the base to there", like(line.cumulative - line.length, depth), WORKED_OUT),
+        *lengths,
+        Input("depth of its top", like(line.top_depth, depth), WORKED_OUT),
+    )
+    return Result(
+        name=f"base of {line.tag}",
+        value=line.base_depth,
+        unit=typed_unit(depth),
+        formula="setting depth less what stands between it and the base of the string",
+        inputs=inputs,
+        source=TALLY_SOURCE,
+        says=LANDED,
+    )
+
+
+def _station(plan: Plan, station: Station) -> Result:
+    depth, clamp = plan.well.setting_depth, station.clamp
+    return Result(
+        name=f"{clamp.type} {clamp.place}",
+        value=station.depth,
+        unit=typed_unit(depth),
+        formula="depth of the end that it sits at, or of the top and the distance below it",
+        inputs=(Input("sits", clamp.place),),
+        source=TALLY_SOURCE,
+        says=LANDED,
+    )
+
+
+def _mark(plan: Plan, name: str, depth: Length) -> Result:
+    (system,) = (system for system in plan.systems if system.name == name)
+    return Result(
+        name=f"mark of system {name}, where both legs are fixed",
+        value=depth,
+        unit=typed_unit(plan.well.setting_depth),
+        formula="depth of the top of the joint with the mark, and the distance below it",
+        inputs=(
+            Input("joint with the mark", system.datum.joint),
+            from_plan("below its top", system.datum.below_top),
+        ),
+        source=TALLY_SOURCE,
+        says=LANDED,
+    )
+
+
+def _lengths(basis: Basis) -> Iterator[tuple[str, tuple[Input, ...]]]:
+    """Yield for each tag of the tally what it adds to the string, as inputs."""
+    plan = basis.plan
+    for _, tubing in every_tubing(plan):
+        loss = Input("make-up loss", given(tubing.make_up_loss), PLAN)
+        for joint in tubing.joints:
+            yield joint.tag, (_length(basis, joint.tag, joint.length), loss)
+    for _, part in every_part(plan):
+        yield part.tag, (_length(basis, part.tag, part.length),)
+    for system in plan.systems:
+        yield (
+            system.y_block.tag,
+            (
+                from_plan("swivel, closed", system.y_block.swivel_length),
+                Input("swivel's extension", "what closes the legs", WORKED_OUT),
+            ),
+        )
+
+
+def _length(basis: Basis, tag: str, length: Length) -> Input:
+    return Input("its length", given(length), basis.origin(tag))
