@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.checks.fit import Standing, standing_of
-from app.domain.checks.shown import given, like
 from app.domain.plan import Plan
 from app.domain.room.clearance import Clearance
 from app.domain.room.rows import RoomRow, tightest_row
+from app.domain.unit_systems import UnitSystem
 from app.services.room import MeasuredRoom
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import Frame
@@ -71,48 +71,48 @@ class RoomPage:
 def room_page(frame: Frame, kept: KeptPlan, measured: MeasuredRoom, number: int) -> RoomPage:
     """Return the page with a section drawn, by its number or else the tightest."""
     plan, rows = measured.plan, measured.rows
-    lines = tuple(_line(plan, row, at) for at, row in enumerate(rows, start=1))
+    lines = tuple(_line(plan, row, at, frame.units) for at, row in enumerate(rows, start=1))
     row = rows[number - 1] if 1 <= number <= len(rows) else tightest_row(rows)
     return RoomPage(
         frame=frame,
         plan=kept,
         title=plan.job.title,
         lines=lines,
-        chosen=None if row is None else _chosen(plan, row, lines[rows.index(row)]),
+        chosen=None if row is None else _chosen(plan, row, lines[rows.index(row)], frame.units),
     )
 
 
-def _chosen(plan: Plan, row: RoomRow, line: SectionLine) -> ChosenSection:
-    return ChosenSection(line, row, tuple(_casing(plan, room) for room in row.rooms))
+def _chosen(plan: Plan, row: RoomRow, line: SectionLine, units: UnitSystem) -> ChosenSection:
+    return ChosenSection(line, row, tuple(_casing(plan, room, units) for room in row.rooms))
 
 
-def _line(plan: Plan, row: RoomRow, number: int) -> SectionLine:
+def _line(plan: Plan, row: RoomRow, number: int, units: UnitSystem) -> SectionLine:
     width, depth = row.section.shape.width, plan.well.setting_depth
     standing = standing_of(row.least, plan) if row.least is not None else Standing.FITS
     drift = row.least.casing.drift if row.least is not None else width
-    top, base = like(row.top, depth), like(row.base, depth)
+    top, base = units.like(row.top, depth), units.like(row.base, depth)
     return SectionLine(
         number=number,
         what=row.section.what,
         kind=row.section.kind,
         times=row.count,
         depths=base if top == base else f"{top} to {base}",
-        width=like(width, drift),
-        least=like(row.least.drift, drift) if row.least is not None else NO_CASING,
+        width=units.like(width, drift),
+        least=units.like(row.least.drift, drift) if row.least is not None else NO_CASING,
         governing=" and ".join(row.section.shape.governing),
         standing=standing,
         mark=MARKS[standing],
     )
 
 
-def _casing(plan: Plan, room: Clearance) -> CasingLine:
+def _casing(plan: Plan, room: Clearance, units: UnitSystem) -> CasingLine:
     casing, standing = room.casing, standing_of(room, plan)
     return CasingLine(
         casing=casing.name,
-        drift=given(casing.drift),
-        in_drift=like(room.drift, casing.drift),
-        inside=given(casing.id),
-        in_inside=like(room.inside, casing.drift),
+        drift=units.given(casing.drift),
+        in_drift=units.like(room.drift, casing.drift),
+        inside=units.given(casing.id),
+        in_inside=units.like(room.inside, casing.drift),
         standing=standing,
         mark=MARKS[standing],
     )
