@@ -1,4 +1,4 @@
-"""What a sheet leaves out where its plan says nothing: a test, a piece of gear, a crossover."""
+"""What a sheet leaves out where its plan says nothing: a test, a piece of gear, a crossover, a measure."""
 
 from dataclasses import replace
 
@@ -6,10 +6,14 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.compiler.writer import SheetWriter
 from app.domain.crew import StageKind, TestMoment
 from app.domain.operations import Operation as O  # noqa: N817 - sequences read as lists of words
+from app.domain.parts import PartMeasure
 from app.domain.plan import Plan
 from app.domain.quantities import PressurePerDegree, read_quantity
+from app.domain.sheet import ReadingKind
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.plans import plan_named
+
+MAX_OD, WEIGHT = ReadingKind.MAX_OD, ReadingKind.WEIGHT
 
 
 def without_test(plan: Plan, moment: TestMoment) -> Plan:
@@ -31,6 +35,24 @@ def test_nothing_is_tested_on_deck_where_the_plan_has_no_test_there() -> None:
     sheet, _ = compile_plan(without_test(plan_named("single"), TestMoment.ON_DECK))
 
     assert not {O.TEST_ON_DECK, O.TEST_MOTOR} & {step.operation for step in sheet.steps}
+
+
+def test_diameter_and_weight_are_measured_on_deck_of_the_parts_that_the_plan_says() -> None:
+    plan = plan_named("single")
+    (system,) = plan.systems
+    wanted = {"MTR-1": (PartMeasure.MAX_OD,), "SEAL-1": (PartMeasure.WEIGHT, PartMeasure.MAX_OD)}
+    parts = tuple(replace(part, also_measured=wanted.get(part.tag, ())) for part in system.parts)
+    (motor,) = (part for part in parts if part.tag == "MTR-1")
+
+    sheet, _ = compile_plan(replace(plan, systems=(replace(system, parts=parts),)))
+
+    asked = [reading for step in sheet.steps for reading in step.readings if reading.kind in (MAX_OD, WEIGHT)]
+    assert sorted(reading.name for reading in asked) == ["max OD MTR-1", "max OD SEAL-1", "weight SEAL-1"]
+    (caliper,) = (reading for reading in asked if reading.item == "MTR-1")
+    assert caliper.low is not None
+    assert caliper.high is not None
+    assert caliper.target == motor.max_od
+    assert caliper.low.si < motor.max_od.si < caliper.high.si
 
 
 def test_gear_that_the_plan_does_not_list_is_called_by_its_kind() -> None:
