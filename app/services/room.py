@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.measured import plan_in
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity
 from app.domain.refusals import RefusedError
 from app.domain.room.rows import RoomRow, room_rows
+from app.domain.run import Run
 from app.records.plan_toml import read_plan
 
 
@@ -41,4 +43,10 @@ def measure_room(text: str | bytes, today: date) -> MeasuredRoom:
     found = run_checks(plan, today)
     if any(problem.rule == WITHHELD for problem in found):
         raise NoRoomError(next(problem for problem in found if problem.severity is Severity.STOP))
+    return MeasuredRoom(plan, room_rows(plan))
+
+
+def measure_room_of_run(run: Run) -> MeasuredRoom:
+    """Return the sections of a run's string, with everything that was measured so far."""
+    plan = plan_in(run)
     return MeasuredRoom(plan, room_rows(plan))

@@ -6,6 +6,7 @@ from app.bundled import resource_folder
 from app.services.site import Site
 from app.settings import Settings
 from app.web.api import closing, holds, nowhere, plans, remarks
+from app.web.api import figures as api_figures
 from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import runs as api_runs
@@ -53,7 +54,7 @@ PAGES = (
     sign_in,
     people,
 )
-API = (api_runs, holds, remarks, closing, plans, api_plan_sheets, api_people, nowhere)
+API = (api_runs, holds, remarks, closing, plans, api_plan_sheets, api_figures, api_people, nowhere)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long
 

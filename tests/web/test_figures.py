@@ -47,7 +47,7 @@ def test_a_figure_opens_to_formula_inputs_limit_and_source(rig: Rig, tablet: Tab
     step = _first(rig, Operation.TEST_ON_DECK)
     rig.do_deck_work()
 
-    page = tablet.page(f"{rig.home}/figures?stage={step.stage}")
+    page = tablet.page(f"{rig.home}/figures/steps?stage={step.stage}")
 
     section = page.one("section", aria_labelledby=f"step-{step.number}")
     opened = section.all("details", class_="more figure")
@@ -62,7 +62,7 @@ def test_a_figure_opens_to_formula_inputs_limit_and_source(rig: Rig, tablet: Tab
 def test_before_anything_is_read_the_figures_come_from_the_plan(rig: Rig, tablet: Tablet) -> None:
     step = _first(rig, Operation.TORQUE)
 
-    section = tablet.page(f"{rig.home}/figures?stage={step.stage}").one(
+    section = tablet.page(f"{rig.home}/figures/steps?stage={step.stage}").one(
         "section", aria_labelledby=f"step-{step.number}"
     )
 
@@ -74,11 +74,11 @@ def test_what_is_outside_is_listed_over_the_stages(rig: Rig, tablet: Tablet) -> 
     rig.do_deck_work()
     step = _first(rig, Operation.TORQUE)
     rig.do_floor_until(step.number)
-    before = tablet.page(f"{rig.home}/figures").text()
+    before = tablet.page(f"{rig.home}/figures/steps").text()
 
     _ticked(rig, tablet, step.number, **{"value-0": "400"})
 
-    listed = tablet.page(f"{rig.home}/figures?stage=nowhere").one("section", aria_labelledby="outside")
+    listed = tablet.page(f"{rig.home}/figures/steps?stage=nowhere").one("section", aria_labelledby="outside")
     assert "Outside their limits" not in before
     assert "Torque: 400 ft·lbf, below the window" in listed.text()
 

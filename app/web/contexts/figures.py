@@ -27,11 +27,11 @@ class StepFigures:
 
 
 @dataclass(frozen=True, slots=True)
-class FiguresPage:
+class StepFiguresPage:
     """The figures of one stage, what is outside its limits in the whole run, and the way to the cables."""
 
-    PAGE: ClassVar[str] = "figures/figures.html"
-    PART: ClassVar[str] = "figures/_figures.html"
+    PAGE: ClassVar[str] = "figures/steps.html"
+    PART: ClassVar[str] = "figures/_steps.html"
 
     frame: Frame
     bar: RunBar
@@ -72,12 +72,12 @@ class CablePage:
     picture: str
 
 
-def figures_page(frame: Frame, run: Run, stage_id: str) -> FiguresPage:
+def step_figures_page(frame: Frame, run: Run, stage_id: str) -> StepFiguresPage:
     """Return the figures of a stage: the chosen one, or that of the step to be done now."""
     current = run.current()
     now = current.stage if current else run.sheet.stages[-1].id
     chosen = run.sheet.by_stage.get(stage_id) or run.sheet.stage(now)
-    return FiguresPage(
+    return StepFiguresPage(
         frame=frame,
         bar=run_bar(run),
         stages=run.sheet.stages,

@@ -1,4 +1,4 @@
-"""Room in the hole: each section of a plan's string in a table, and the picture of a chosen one."""
+"""Room in the hole: each section of a plan's or run's string in a table, and the picture of a chosen one."""
 
 from dataclasses import dataclass
 from typing import ClassVar
@@ -7,10 +7,12 @@ from app.domain.checks.fit import Standing, standing_of
 from app.domain.plan import Plan
 from app.domain.room.clearance import Clearance
 from app.domain.room.rows import RoomRow, tightest_row
-from app.domain.unit_systems import UnitSystem
+from app.domain.run import Run
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 from app.services.room import MeasuredRoom
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import Frame
+from app.web.contexts.runs import RunBar, run_bar
 
 MARKS = {Standing.FITS: "done", Standing.TIGHT: "caution", Standing.TOO_WIDE: "refused"}
 NO_CASING = "passes no casing"
@@ -68,18 +70,42 @@ class RoomPage:
     chosen: ChosenSection | None
 
 
+@dataclass(frozen=True, slots=True)
+class RunRoomPage:
+    """The sections of a run's string by what was measured so far, and the one that is drawn."""
+
+    PAGE: ClassVar[str] = "room/run_room.html"
+    PART: ClassVar[str] = "room/_run_room.html"
+
+    frame: Frame
+    bar: RunBar
+    lines: tuple[SectionLine, ...]
+    chosen: ChosenSection | None
+
+
 def room_page(frame: Frame, kept: KeptPlan, measured: MeasuredRoom, number: int) -> RoomPage:
-    """Return the page with a section drawn, by its number or else the tightest."""
-    plan, rows = measured.plan, measured.rows
-    lines = tuple(_line(plan, row, at, frame.units) for at, row in enumerate(rows, start=1))
+    """Return the page of a plan with a section drawn, by its number or else the tightest."""
+    lines = section_lines(measured, frame.units)
+    return RoomPage(frame, kept, measured.plan.job.title, lines, _drawn(measured, lines, number, frame.units))
+
+
+def run_room_page(frame: Frame, run: Run, measured: MeasuredRoom, number: int) -> RunRoomPage:
+    """Return the page of a run with a section drawn, by its number or else the tightest."""
+    lines = section_lines(measured, frame.units)
+    return RunRoomPage(frame, run_bar(run), lines, _drawn(measured, lines, number, frame.units))
+
+
+def section_lines(measured: MeasuredRoom, units: UnitSystem = AS_PLANNED) -> tuple[SectionLine, ...]:
+    """Return the sections of a string as rows, from the top down."""
+    return tuple(_line(measured.plan, row, at, units) for at, row in enumerate(measured.rows, start=1))
+
+
+def _drawn(
+    measured: MeasuredRoom, lines: tuple[SectionLine, ...], number: int, units: UnitSystem
+) -> ChosenSection | None:
+    rows = measured.rows
     row = rows[number - 1] if 1 <= number <= len(rows) else tightest_row(rows)
-    return RoomPage(
-        frame=frame,
-        plan=kept,
-        title=plan.job.title,
-        lines=lines,
-        chosen=None if row is None else _chosen(plan, row, lines[rows.index(row)], frame.units),
-    )
+    return None if row is None else _chosen(measured.plan, row, lines[rows.index(row)], units)
 
 
 def _chosen(plan: Plan, row: RoomRow, line: SectionLine, units: UnitSystem) -> ChosenSection:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from app.domain.figures.subjects.basis import Figure
 from app.domain.run import Deviation, Run
 from app.domain.sheet import Lane, Stage, Step
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
@@ -53,14 +54,16 @@ class RunPage:
     refusal: Refusal
 
 
-def run_page(frame: Frame, run: Run, refusal: Refusal = NO_REFUSAL) -> RunPage:
-    """Return the page of a run as it stands."""
+def run_page(
+    frame: Frame, run: Run, refusal: Refusal = NO_REFUSAL, standing: tuple[Figure, ...] = ()
+) -> RunPage:
+    """Return the page of a run as it stands, with the figures outside that its current step depends on."""
     current = run.current()
     last = _last_on_floor(run)
     return RunPage(
         frame=frame,
         bar=run_bar(run),
-        step=step_view(run, current, frame.who, refusal) if current else None,
+        step=step_view(run, current, frame.who, refusal, standing) if current else None,
         last=done_view(run, last) if last else None,
         next=_next_on_floor(run),
         ended=_stage_end(run, last),

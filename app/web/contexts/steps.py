@@ -10,6 +10,7 @@ from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_before, figures_of, outside
+from app.domain.figures.subjects.basis import Figure
 from app.domain.quantities import units_of
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
@@ -98,6 +99,7 @@ class StepView:
     """One step with everything that belongs to it; `state` is one word of STATES.
 
     `figures` come from what was read, or from the plan before that; `advice` is of those outside.
+    `standing` are figures of the whole string, outside their limits, that the step depends on.
     """
 
     number: int
@@ -123,6 +125,7 @@ class StepView:
     remarks: tuple[Remark, ...]
     figures: tuple[Result, ...]
     advice: tuple[str, ...]
+    standing: tuple[Figure, ...]
 
 
 def done_form(number: int) -> str:
@@ -130,7 +133,9 @@ def done_form(number: int) -> str:
     return f"done-{number}"
 
 
-def step_view(run: Run, step: Step, who: Who | None, refusal: Refusal) -> StepView:
+def step_view(
+    run: Run, step: Step, who: Who | None, refusal: Refusal, standing: tuple[Figure, ...] = ()
+) -> StepView:
     """Return a step as it stands in a run."""
     held = run.holding(step) if step.lane is Lane.FLOOR else None
     taken = figures_of(run, step)
@@ -158,6 +163,7 @@ def step_view(run: Run, step: Step, who: Who | None, refusal: Refusal) -> StepVi
         remarks=_remarks(run, step.number),
         figures=taken or figures_before(run, step),
         advice=advice_of(taken),
+        standing=standing,
     )
 
 

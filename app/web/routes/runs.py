@@ -1,5 +1,7 @@
 """The run: the step to be done now, the whole sheet, the deck work, and the log."""
 
+import asyncio
+
 from fastapi import APIRouter
 from fastapi.responses import Response
 
@@ -16,7 +18,13 @@ routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 @routes.get("")
 async def run(asked: Known, run_id: str) -> Response:
     """Show the run as it stands."""
-    return respond(asked.request, run_page(asked.frame(), run_of(asked.site, run_id)))
+    # A server that nobody has shown a run should not wait for what works figures out.
+    from app.services.figures import outside_now  # noqa: PLC0415
+
+    found = run_of(asked.site, run_id)
+    # After a measurement all figures are worked out anew, which other people's taps should not wait for.
+    standing = await asyncio.to_thread(outside_now, found, asked.site.clock())
+    return respond(asked.request, run_page(asked.frame(), found, standing=standing))
 
 
 @routes.get("/sheet")

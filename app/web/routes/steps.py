@@ -119,7 +119,9 @@ async def _back(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted])
         number = _stay(back, spot) if refusal.text else _landing(run, back, spot)
         if number:
             return step_page(asked.frame(), run, number, refusal)
-        return run_page(asked.frame(), run, refusal)
+        from app.services.figures import outside_now  # noqa: PLC0415
+
+        return run_page(asked.frame(), run, refusal, outside_now(run, asked.site.clock()))
 
     def then() -> str:
         number = _landing(run_of(asked.site, spot.run_id), back, spot)

@@ -12,7 +12,7 @@ from app.domain.parts import Joint
 from app.domain.plan import Plan, System
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import ASSUMED, Advice, Input, Result, from_plan
-from app.domain.stands import Stand
+from app.domain.stands import SAME_HEIGHT, Stand
 
 OFF_FORMULA = "difference of the extension that closes the legs and half of the stroke"
 OFF_SOURCE = "Geometry of the two legs. At mid stroke as much is left either way."
@@ -75,8 +75,8 @@ def _beside(plan: Plan, system: System, stand: Stand, standing: Standing) -> Res
             below="It ends too low to be held beside the lift: put a longer joint there.",
             above="It stands beyond the reach of the elevators: put a shorter joint there.",
         ),
-        low=stand.lowest - stand.table,
-        high=stand.highest - stand.table,
+        low=stand.lowest - stand.table + SAME_HEIGHT,
+        high=stand.highest - stand.table + SAME_HEIGHT,
     )
 
 

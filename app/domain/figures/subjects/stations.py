@@ -13,6 +13,7 @@ from app.domain.plan import Plan, System
 from app.domain.quantities import typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result
 from app.domain.room.clamp_places import ClampPlace, bypass_joints, clamp_place, upsets_of
+from app.domain.stands import SAME_HEIGHT
 from app.domain.stations import Seated, seated_clamps
 
 SOURCE = "Geometry of the tally; a clamp grips smooth pipe only, common practice."
@@ -86,7 +87,7 @@ def _next_upset(what: str, kind: ClampType, found: ClampPlace, system: System) -
             below=f"It would grip {found.upset.name}: move the clamp or change the order of the joints"
             + ("." if known else ", or write down how high the clamp is."),
         ),
-        low=half,
+        low=half - SAME_HEIGHT,
     )
 
 
