@@ -11,6 +11,7 @@ from statistics import median
 
 from app.demo import demo_plan_text
 from app.services.proof import prove
+from tests.bench.checks import checks_of_the_larger_demonstration
 from tests.bench.joints import choice_from_sixty_joints
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
@@ -39,6 +40,7 @@ def _measures() -> Iterator[Measure]:
     with tempfile.TemporaryDirectory(prefix="twinleg-bench-") as name:
         folder = Path(name)
         yield _proving()
+        yield checks_of_the_larger_demonstration()
         yield from long_sheets()
         yield choice_from_sixty_joints()
         yield room_of_many_stations()
