@@ -4,11 +4,13 @@ from app.domain.commands import CloseRun, Entered, FinishStep, HoldTalk, SettleI
 from app.domain.deciding.closing import closing_roles, unsettled_serials
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
+from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.problems import accepting
 from app.domain.quantities import Quantity, in_unit
-from app.domain.run import Run
+from app.domain.run import Run, clamp_fitted_at
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
 from app.services import people, plans, signing
-from app.services.proof import accepting, prove
+from app.services.proof import prove
 from app.services.runs import Acted, act, new_key, run_of
 from app.services.site import Site
 
@@ -96,16 +98,23 @@ async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
 
 def good_readings(run: Run, step: Step) -> tuple[Entered, ...]:
     """Return the readings that a step must have: targets, or what lies just inside the limits."""
-    return tuple(_good(run, wanted) for wanted in step.readings if not wanted.is_optional)
+    return tuple(_good(run, step, wanted) for wanted in step.readings if not wanted.is_optional)
 
 
-def _good(run: Run, wanted: ReadingWanted) -> Entered:
+def _good(run: Run, step: Step, wanted: ReadingWanted) -> Entered:
     if wanted.kind is ReadingKind.SERIAL:
-        return Entered(wanted.name, free_serial(run, wanted.item))
+        return Entered(wanted.name, _serial(run, step, wanted.item))
     tool = next((tool.tag for tool in run.plan.tools if tool.kind is wanted.tool), "")
     value = _inside(wanted)
     number = f"{in_unit(value, wanted.unit):.4f}" if value is not None else ORDINARY.get(wanted.kind, "1.0")
     return Entered(wanted.name, number, wanted.unit, tool)
+
+
+def _serial(run: Run, step: Step, item: str) -> str:
+    if step.operation in TAKES_CLAMP_OFF:
+        fitted = clamp_fitted_at(run, step)
+        return next(serial for serial, at in run.used_serials.items() if at == fitted)
+    return free_serial(run, item)
 
 
 def free_serial(run: Run, item: str) -> str:

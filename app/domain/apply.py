@@ -1,9 +1,10 @@
 """What each event makes of a run. Applying never refuses: what is in the log has happened."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from app.domain.applying import rewriting
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
@@ -11,8 +12,10 @@ from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, Ta
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
-from app.domain.run import Attempt, Deviation, Done, Hold, Run, Signed, next_floor
+from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.run import Attempt, Deviation, Done, Hold, Run, Signed, clamp_fitted_at, next_floor
 from app.domain.sheet import Lane, ReadingKind
 
 
@@ -96,8 +99,7 @@ def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
         **run.done,
         event.step: Done(event.step, event.readings, happened.who, happened.at, event.deviation),
     }
-    serials = _serials(run, event.step, done[event.step])
-    used = {**run.used_serials, **dict.fromkeys(serials, event.step)} if serials else run.used_serials
+    used = _used_after(run, event.step, done[event.step])
     floor_next = run.floor_next
     if event.step == floor_next:
         floor_next = next_floor(run.sheet, done, event.step)
@@ -112,7 +114,7 @@ def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
         # What was read before the tick was taken back stays in the record.
         attempt = Attempt(old.readings, old.who, old.at)
         attempts = {**attempts, event.step: (*attempts.get(event.step, ()), attempt)}
-    used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
+    used = _used_without(run, event.step)
     step = run.sheet.step(event.step)
     floor_next = run.floor_next
     if step is not None and step.lane is Lane.FLOOR:
@@ -133,14 +135,34 @@ def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
         return replace(run, corrections=(*run.corrections, happened))
     readings = tuple(event.new if taken.name == event.new.name else taken for taken in old.readings)
     done = replace(old, readings=readings)
-    used = {serial: step for serial, step in run.used_serials.items() if step != event.step}
-    used |= dict.fromkeys(_serials(run, event.step, done), event.step)
+    used = _used_after(replace(run, used_serials=_used_without(run, event.step)), event.step, done)
     return replace(
         run,
         done={**run.done, event.step: done},
         used_serials=used,
         corrections=(*run.corrections, happened),
     )
+
+
+def _used_after(run: Run, number: int, done: Done) -> Mapping[str, int]:
+    """Return the serials in use after a step: with those that it fits, without those that it takes off."""
+    serials = _serials(run, number, done)
+    if not serials:
+        return run.used_serials
+    step = run.sheet.step(number)
+    if step is not None and step.operation in TAKES_CLAMP_OFF:
+        return {serial: at for serial, at in run.used_serials.items() if serial not in serials}
+    return {**run.used_serials, **dict.fromkeys(serials, number)}
+
+
+def _used_without(run: Run, number: int) -> Mapping[str, int]:
+    """Return the serials in use where a step is not done after all."""
+    used = {serial: at for serial, at in run.used_serials.items() if at != number}
+    step, done = run.sheet.step(number), run.done.get(number)
+    if step is None or done is None or step.operation not in TAKES_CLAMP_OFF:
+        return used
+    fitted = clamp_fitted_at(run, step)
+    return used | (dict.fromkeys(_serials(run, number, done), fitted) if fitted else {})
 
 
 def _serials(run: Run, number: int, done: Done) -> tuple[str, ...]:
@@ -161,7 +183,15 @@ def _accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
     return replace(run, deviations=deviations)
 
 
-CHANGES_OF_WORK = (StepDone, StepUndone, ReadingCorrected, DeviationRaised)
+CHANGES_OF_WORK = (
+    StepDone,
+    StepUndone,
+    ReadingCorrected,
+    DeviationRaised,
+    BackOutBegun,
+    BackOutCalledOff,
+    Replanned,
+)
 CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     PlanReleased: _released,
     TalkHeld: _talk_held,
@@ -177,6 +207,9 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     PhotoAdded: _remarked,
     LoadOutAdded: _added_to_load_out,
     ItemsSettled: _items_settled,
+    BackOutBegun: rewriting.back_out_begun,
+    BackOutCalledOff: rewriting.back_out_called_off,
+    Replanned: rewriting.replanned,
     RunSigned: _run_signed,
     RunClosed: _run_closed,
 }

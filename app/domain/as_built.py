@@ -163,7 +163,8 @@ def _undone(run: Run) -> Iterator[UndoneTick]:
     for happened in run.undone:
         event = happened.event
         assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
-        text = run.sheet.steps[event.step - 1].text
+        step = run.sheet.step(event.step)
+        text = step.text if step is not None else "no longer in the sheet"
         yield UndoneTick(event.step, text, event.reason, _named(happened.who), time_text(happened.at))
 
 

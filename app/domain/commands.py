@@ -1,10 +1,12 @@
 """What somebody asks of a run; each is decided on and becomes events, or is refused."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import Settlement
+from app.domain.events.rewriting import BackOutCause
 from app.domain.events.who import Who
+from app.domain.rewriting.rewritten import Rewritten
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +119,43 @@ class SettleItems:
 
 
 @dataclass(frozen=True, slots=True)
+class BackOut:
+    """Go back to before a step, by the way that was shown; `deviation` asked for it, or 0."""
+
+    first: int
+    cause: BackOutCause
+    reason: str
+    deviation: int
+    rewritten: Rewritten = field(repr=False)
+    sheet_content: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class CallOffBackOut:
+    """Call a way back off that nobody has begun to walk; the content is the sheet before it."""
+
+    reason: str
+    sheet_content: str
+
+
+@dataclass(frozen=True, slots=True)
+class Replan:
+    """Put what remains of a changed plan in the place of what remained; cautions are accepted by name."""
+
+    reason: str
+    plan_name: str
+    plan_fingerprint: str
+    plan_content: str
+    rewritten: Rewritten = field(repr=False)
+    sheet_content: str
+    accepted: tuple[str, ...]
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class SignRun:
     """Sign the finished run for oneself."""
 
@@ -143,6 +182,9 @@ Command = (
     | AddPhoto
     | AddToLoadOut
     | SettleItems
+    | BackOut
+    | CallOffBackOut
+    | Replan
     | SignRun
     | CloseRun
 )

@@ -12,18 +12,21 @@ from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    BackOut,
+    CallOffBackOut,
     CloseRun,
     Command,
     CorrectReading,
     FinishStep,
     HoldTalk,
     RaiseDeviation,
+    Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
     UndoStep,
 )
-from app.domain.deciding import closing, deviations, hold_points, load_out, remarks, steps
+from app.domain.deciding import closing, deviations, hold_points, load_out, remarks, rewriting, steps
 from app.domain.events.event import Event
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
@@ -56,6 +59,9 @@ DECISIONS: dict[type[Any], Callable[[Run, Any, datetime, Who], Events]] = {
     AddPhoto: remarks.photo,
     AddToLoadOut: load_out.add,
     SettleItems: load_out.settle,
+    BackOut: rewriting.back_out,
+    CallOffBackOut: rewriting.call_off,
+    Replan: rewriting.replan,
     SignRun: closing.sign,
     CloseRun: closing.close,
 }

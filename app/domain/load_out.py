@@ -68,6 +68,21 @@ def check_serial(
         )
 
 
+def check_taken_off(wanted: ReadingWanted, serial: str, fitted: Mapping[str, int]) -> None:
+    """Pass where the serial of a clamp that is taken off is one that was fitted there.
+
+    Raises: ReadingError where it is another.
+    """
+    if serial not in fitted:
+        there = " or ".join(f"{name}, read at step {step}" for name, step in fitted.items()) or "none"
+        raise ReadingError(
+            wanted.name,
+            f"Serial {serial} was not fitted here; what was is {there}. Read it again; if it is right, "
+            "correct the reading of that step first.",
+            rule="serial-not-fitted-here",
+        )
+
+
 def _serialled(plan: Plan) -> Iterator[Serialled]:
     for system in plan.systems:
         yield from system.every_part()

@@ -125,3 +125,7 @@ class Operation(StrEnum):
     REMOVE_SUPPORT_CLAMP = "remove support clamp"
     BREAK_OUT_ON_DECK = "break out on deck"
     COUNT_BACK = "count what came out"
+
+
+# They read the serial of a clamp that comes back to the deck.
+TAKES_CLAMP_OFF = frozenset({Operation.STRIP_STATION, Operation.REMOVE_SUPPORT_CLAMP})

@@ -38,6 +38,11 @@ def note(rule: str, where: str, text: str) -> Problem:
     return Problem(rule, Severity.NOTE, where, text)
 
 
+def accepting(problem: Problem) -> str:
+    """Return the text by which a caution is accepted: its rule, place and words."""
+    return f"{problem.rule} at {problem.where}: {problem.text}"
+
+
 def has_stop(problems: Iterable[Problem]) -> bool:
     """Return whether any of the problems blocks release."""
     return any(problem.severity is Severity.STOP for problem in problems)

@@ -11,11 +11,12 @@ from app.domain.comparisons import compare
 from app.domain.connections import Tool
 from app.domain.events.steps import Taken
 from app.domain.install_record import ReadingVerdict
-from app.domain.load_out import check_serial
+from app.domain.load_out import check_serial, check_taken_off
+from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.quantities import Quantity, QuantityError, quantity
 from app.domain.refusals import ReadingError
 from app.domain.results import OUTSIDE
-from app.domain.run import Run
+from app.domain.run import Run, clamp_fitted_at
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step
 from app.domain.slips import question
 from app.domain.tool_readings import Doubt, refuse_beyond_range, tool_doubts, tool_named
@@ -69,7 +70,7 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
         raise ReadingError(wanted.name, f"The {wanted.name} is missing: enter it to close the step.")
     if wanted.kind is ReadingKind.SERIAL:
         serial = entered.value.strip()
-        check_serial(wanted, serial, load_out=scene.load_out, used=scene.used, settled=scene.settled)
+        _check_serial(run, scene, wanted, serial)
         return Taken(wanted.name, serial, "", "", "", ReadingVerdict.NO_LIMIT)
     value = _number(wanted, entered)
     tool = tool_named(run.plan, wanted, entered) if wanted.tool is not None else None
@@ -79,6 +80,14 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
     return Taken(
         wanted.name, entered.value.strip(), entered.unit, entered.tool, repr(value.si), verdict(value, wanted)
     )
+
+
+def _check_serial(run: Run, scene: Scene, wanted: ReadingWanted, serial: str) -> None:
+    if scene.step.operation in TAKES_CLAMP_OFF:
+        at = clamp_fitted_at(run, scene.step)
+        check_taken_off(wanted, serial, {name: step for name, step in run.used_serials.items() if step == at})
+    else:
+        check_serial(wanted, serial, load_out=scene.load_out, used=scene.used, settled=scene.settled)
 
 
 def verdict(value: Quantity, wanted: ReadingWanted) -> ReadingVerdict:

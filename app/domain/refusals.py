@@ -160,6 +160,18 @@ class DeviationError(RefusedError):
     rule = "deviation"
 
 
+class BackOutError(RefusedError):
+    """The run cannot go back so."""
+
+    rule = "back-out"
+
+
+class ReplanError(RefusedError):
+    """What remains cannot be planned anew so."""
+
+    rule = "replan"
+
+
 class CloseOutError(RefusedError):
     """Something is missing for the close-out."""
 

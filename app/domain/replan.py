@@ -30,7 +30,14 @@ class Remaining:
 
 
 def replan(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
-    """Return what remains of the sheet of a changed plan after steps of the old one, with its proof.
+    """Return what remains of the sheet of a changed plan after steps of the old one, with its proof."""
+    remaining = remaining_of(plan, sheet, done)
+    trace = walk(state_after(plan, done), remaining.sheet.steps)
+    return Remaining(remaining.sheet, (*remaining.problems, *prove_whole(trace, remaining.sheet)))
+
+
+def remaining_of(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
+    """Return what remains of the sheet of a changed plan after steps of the old one, held to no law yet.
 
     A step is known by its key. What was made up on deck and is wanted otherwise now is broken out again,
     where it still lies on the deck.
@@ -41,8 +48,7 @@ def replan(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
     left = tuple(step for step in sheet.steps if step.key not in keys)
     remaining = numbered(sheet.stages, (*undo_first, *left), needs_by_key(sheet))
     found = (*_gone(sheet, done), *_too_late(sheet, done), *_done_otherwise(sheet, done))
-    trace = walk(state_after(plan, done), remaining.steps)
-    return Remaining(remaining, (*found, *prove_whole(trace, remaining)))
+    return Remaining(remaining, found)
 
 
 def _keys(sheet: Sheet) -> frozenset[str]:

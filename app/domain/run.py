@@ -9,9 +9,11 @@ from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
 from app.domain.events.release import PlanReleased
+from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import Taken
 from app.domain.events.who import Who
 from app.domain.load_out import listed_serials
+from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.plan import Plan
 from app.domain.sheet import Lane, Sheet, Stage, Step
 
@@ -83,6 +85,29 @@ class Deviation:
 
 
 @dataclass(frozen=True, slots=True)
+class Rewrite:
+    """A rewriting of what was still open: what was signed for, by whom, and the sheet before it.
+
+    `called_off` is the reason for which a way back was called off, empty where it was not.
+    """
+
+    event: BackOutBegun | Replanned
+    signed: Signed
+    before: Sheet
+    called_off: str = ""
+
+    @property
+    def undone(self) -> tuple[int, ...]:
+        """Return the steps done that are taken back."""
+        return self.event.undone if isinstance(self.event, BackOutBegun) and not self.called_off else ()
+
+    @property
+    def back(self) -> tuple[int, ...]:
+        """Return the steps of the way back."""
+        return self.event.back if isinstance(self.event, BackOutBegun) and not self.called_off else ()
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """Everything that is known of a run after its event number `sequence`."""
 
@@ -104,6 +129,8 @@ class Run:
     corrections: tuple[Happened, ...] = ()
     remarks: tuple[Happened, ...] = ()
     signatures: tuple[Signed, ...] = ()
+    rewrites: tuple[Rewrite, ...] = ()
+    dropped: frozenset[int] = frozenset()
     closed_at: datetime | None = None
 
     @property
@@ -125,6 +152,31 @@ class Run:
         """Return whether the step of that number is done."""
         return number in self.done
 
+    def is_open(self, number: int) -> bool:
+        """Return whether the step of that number is still to be done."""
+        return number not in self.done and number not in self.dropped
+
+    @property
+    def backed_out(self) -> frozenset[int]:
+        """Return the steps done that a way back takes or took back; they stand again behind it."""
+        return frozenset(number for rewrite in self.rewrites for number in rewrite.undone)
+
+    @property
+    def ways_back(self) -> frozenset[int]:
+        """Return the steps that are a way back."""
+        return frozenset(number for rewrite in self.rewrites for number in rewrite.back)
+
+    def way_back_left(self) -> tuple[int, ...]:
+        """Return the steps of a way back that are still to be walked."""
+        return tuple(sorted(number for number in self.ways_back if number not in self.done))
+
+    def standing(self) -> tuple[Step, ...]:
+        """Return the steps whose work stands: done, not taken back, and no way back themselves."""
+        gone = self.backed_out | self.ways_back
+        return tuple(
+            step for step in self.sheet.steps if step.number in self.done and step.number not in gone
+        )
+
     def current(self) -> Step | None:
         """Return the floor step that is to be done now, or none when the floor is finished."""
         return self.sheet.step(self.floor_next)
@@ -144,11 +196,11 @@ class Run:
 
     def open_needs(self, step: Step) -> tuple[int, ...]:
         """Return the deck steps that a step needs and that are still open."""
-        return tuple(number for number in step.needs if number not in self.done)
+        return tuple(number for number in step.needs if self.is_open(number))
 
     def open_deck_steps(self) -> tuple[Step, ...]:
         """Return the deck steps that are still open."""
-        return tuple(step for step in self.sheet.lane(Lane.DECK) if step.number not in self.done)
+        return tuple(step for step in self.sheet.lane(Lane.DECK) if self.is_open(step.number))
 
     def open_deviations(self) -> tuple[Deviation, ...]:
         """Return the deviations that still have to be disposed of."""
@@ -160,6 +212,20 @@ class Run:
 
 
 NO_HOLD = Hold()
+
+
+def clamp_fitted_at(run: Run, step: Step) -> int:
+    """Return the number of the last step done that fitted the clamp which a step takes off, or 0."""
+    fitted = (
+        other.number
+        for other in reversed(run.sheet.steps[: step.number - 1])
+        if other.dressed is not None
+        and step.dressed is not None
+        and other.dressed.station == step.dressed.station
+        and other.operation not in TAKES_CLAMP_OFF
+        and other.number in run.done
+    )
+    return next(fitted, 0)
 
 
 def new_run(run_id: str, plan: Plan, sheet: Sheet) -> Run:

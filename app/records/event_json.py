@@ -12,6 +12,7 @@ from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, Ta
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
 from app.domain.events.who import Who
 from app.records.canonical import quick_canonical_bytes
@@ -44,6 +45,9 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("photo-added", 1, PhotoAdded),
     EventKind("load-out-added", 1, LoadOutAdded),
     EventKind("items-settled", 1, ItemsSettled),
+    EventKind("back-out-begun", 1, BackOutBegun),
+    EventKind("back-out-called-off", 1, BackOutCalledOff),
+    EventKind("replanned", 1, Replanned),
     EventKind("run-signed", 1, RunSigned),
     EventKind("run-closed", 1, RunClosed),
 )

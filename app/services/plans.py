@@ -10,7 +10,7 @@ from app.domain.edits.kinds import Edit, History, last_number
 from app.domain.events.release import PlanReleased
 from app.domain.events.who import Who
 from app.domain.plan import Plan
-from app.domain.problems import Problem, Severity
+from app.domain.problems import Problem, Severity, accepting
 from app.domain.refusals import RefusedError, RightsError
 from app.domain.run import new_run
 from app.domain.sheet import Sheet
@@ -19,7 +19,7 @@ from app.records.plan_json import plan_fingerprint
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import sheet_bytes
 from app.services.people import check_pin
-from app.services.proof import Proof, accepting, prove
+from app.services.proof import Proof, prove
 from app.services.recording import record_events
 from app.services.runs import Acted, Intent, Recorded, checked_key, once, recorded
 from app.services.site import Site

@@ -71,8 +71,3 @@ def compiled(text: str | bytes, today: date) -> Proof:
         return Proof(plan, None, problems)
     sheet, found = compile_plan(plan)
     return Proof(plan, sheet, problems + found, sheet)
-
-
-def accepting(problem: Problem) -> str:
-    """Return the text by which a caution is accepted: its rule, place and words."""
-    return f"{problem.rule} at {problem.where}: {problem.text}"

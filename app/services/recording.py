@@ -3,7 +3,7 @@
 import sqlite3
 
 from app.domain.apply import apply
-from app.domain.events.event import Event, Happened
+from app.domain.events.event import Event, Happened, Work
 from app.domain.events.who import Who
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
@@ -26,9 +26,17 @@ class UnwritableTextError(RefusedError):
 
 
 def record_events(
-    site: Site, connection: sqlite3.Connection, run: Run, events: tuple[Event, ...], who: Who
+    site: Site,
+    connection: sqlite3.Connection,
+    run: Run,
+    events: tuple[Event, ...],
+    who: Who,
+    *,
+    work: Work | None = None,
 ) -> Run:
     """Add events to a run's log and return the run after them; the caller is the writer.
+
+    `work` is the plan and the sheet that the run goes on with, where an event brings another.
 
     Raises: SequenceClashError where the log has moved on; UnwritableTextError.
     """
@@ -39,7 +47,7 @@ def record_events(
         drafts.append(EventDraft(kind.name, kind.version, now.isoformat(), who.person_id, _body(event, who)))
     entries = event_log.append(connection, run.id, run.sequence, drafts)
     for entry, event in zip(entries, events, strict=True):
-        run = apply(run, Happened(entry.sequence, now, who, event))
+        run = apply(run, Happened(entry.sequence, now, who, event, work))
     summaries.put_summary(connection, _summary(run, now.isoformat()))
     site.drafts[run.id] = run
     return run

@@ -5,17 +5,20 @@ import hashlib
 import json
 import secrets
 import sqlite3
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from app.domain.apply import fold
 from app.domain.commands import Command
 from app.domain.decide import decide
-from app.domain.events.event import Event
+from app.domain.events.event import Event, Happened, Work
 from app.domain.events.release import PlanReleased
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
 from app.domain.events.who import Who
+from app.domain.plan import Plan
 from app.domain.refusals import NobodyError, RefusedError
 from app.domain.run import Run, new_run
+from app.domain.sheet import Sheet
 from app.records.chain import Entry
 from app.records.event_json import kind_of, read_entry
 from app.records.plan_toml import read_plan
@@ -90,7 +93,7 @@ async def act(
     run_of(site, run_id)  # an unknown run is refused before it troubles the writer
 
     def decided(connection: sqlite3.Connection) -> Recorded:
-        run = _as_logged(site, connection, run_id)
+        run = as_logged(site, connection, run_id)
         supposing(run)
         events = decide(run, command, now=site.clock(), who=who)
         return recorded(record_events(site, connection, run, events, who), events)
@@ -196,7 +199,7 @@ def checked_key(key: str) -> str:
     return key
 
 
-def _as_logged(site: Site, connection: sqlite3.Connection, run_id: str) -> Run:
+def as_logged(site: Site, connection: sqlite3.Connection, run_id: str) -> Run:
     """Return the run as the writer's log has it: from memory, unless that is ahead of the log or behind."""
     logged = event_log.sequence_seen_by_writer(connection, run_id)
     for run in (site.drafts.get(run_id), site.runs.get(run_id)):
@@ -217,11 +220,33 @@ def _folded(site: Site, run_id: str, entries: list[Entry]) -> Run:
     happened = [read_entry(entry) for entry in entries]
     first = happened[0].event
     assert isinstance(first, PlanReleased), "a run's log begins with its release"
-    plan, _ = read_plan(content_of(site, first.plan_content).decode())
-    sheet, _ = read_sheet(content_of(site, first.sheet_content))
-    assert plan is not None, "a released plan was readable"
-    assert sheet is not None, "a released sheet was readable"
-    return fold(new_run(run_id, plan, sheet), happened)
+    begun = Work(_plan(site, first.plan_content), _sheet(site, first.sheet_content))
+    return fold(new_run(run_id, begun.plan, begun.sheet), _with_work(site, happened, begun))
+
+
+def _with_work(site: Site, log: Iterable[Happened], work: Work) -> Iterator[Happened]:
+    """Yield what happened, each rewriting of the sheet with the plan and sheet that it names."""
+    for happened in log:
+        event = happened.event
+        if isinstance(event, Replanned):
+            work = replace(work, plan=_plan(site, event.plan_content))
+        if isinstance(event, BackOutBegun | BackOutCalledOff | Replanned):
+            work = replace(work, sheet=_sheet(site, event.sheet_content))
+            yield replace(happened, work=work)
+        else:
+            yield happened
+
+
+def _plan(site: Site, content: str) -> Plan:
+    plan, _ = read_plan(content_of(site, content).decode())
+    assert plan is not None, "a plan that was signed for was readable"
+    return plan
+
+
+def _sheet(site: Site, content: str) -> Sheet:
+    sheet, _ = read_sheet(content_of(site, content))
+    assert sheet is not None, "a sheet that was signed for was readable"
+    return sheet
 
 
 def content_of(site: Site, content_hash: str) -> bytes:

@@ -7,12 +7,13 @@ from pathlib import Path
 
 from app.demo import DEMO_CREW, demo_plan_text
 from app.domain.events.who import Who
+from app.domain.problems import accepting
 from app.domain.sheet import Lane
 from app.services.data_folder import mark_demonstration
 from app.services.demonstration import prepare_demonstration
 from app.services.people import everybody
 from app.services.plans import all_plans, release
-from app.services.proof import accepting, prove
+from app.services.proof import prove
 from app.services.runs import new_key, run_of
 from app.services.site import Site, open_site
 

@@ -5,6 +5,8 @@ from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    BackOut,
+    CallOffBackOut,
     CloseRun,
     Command,
     CorrectReading,
@@ -12,6 +14,7 @@ from app.domain.commands import (
     FinishStep,
     HoldTalk,
     RaiseDeviation,
+    Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -21,12 +24,14 @@ from app.domain.decide import DECISIONS
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import Settlement
+from app.domain.events.rewriting import BackOutCause
 from app.domain.events.who import Who
 from app.domain.refusals import (
     ClosedRunError,
     NobodyError,
     UnknownStepError,
 )
+from app.domain.rewriting.rewritten import Rewritten
 from app.domain.run import Run
 from tests.domain import job
 from tests.domain.job import (
@@ -35,6 +40,7 @@ from tests.domain.job import (
 )
 
 USE_AS_IS = Disposition.USE_AS_IS
+NOTHING_NEW = Rewritten(job.plan(), job.sheet(), 0, ())
 COMMANDS: tuple[Command, ...] = (
     HoldTalk("first-lift-pump", (), ()),
     SignHoldPoint("first-lift-pump", "", ""),
@@ -47,6 +53,9 @@ COMMANDS: tuple[Command, ...] = (
     AddPhoto(0, "hash", "name", "image/png"),
     AddToLoadOut("X-1", "bypass clamp", "came late"),
     SettleItems(("TL-BC-0401",), Settlement.RETURNED, "not needed"),
+    BackOut(job.TORQUE, BackOutCause.DAMAGE, "bent", 0, NOTHING_NEW, "", "", ""),
+    CallOffBackOut("not needed", ""),
+    Replan("a pup joint more", "", "", "", NOTHING_NEW, "", (), "", ""),
     SignRun("", ""),
     CloseRun(),
 )

@@ -7,31 +7,16 @@ from hypothesis import strategies as st
 
 from app.domain.compiler.compile import compile_plan
 from app.domain.operations import Operation
-from app.domain.parts import Joint
 from app.domain.plan import Plan
-from app.domain.quantities import length
 from app.domain.replan import replan
 from app.domain.sheet import Sheet
+from tests.domain.changed_plans import with_a_joint_more, with_a_pup_on_top
 from tests.domain.compiler.test_practice import plan_named, sheet_named
 from tests.strategies import plans
 
 
 def place_of(sheet: Sheet, key: str) -> int:
     return [step.key for step in sheet.steps].index(key)
-
-
-def with_a_joint_more(plan: Plan) -> Plan:
-    """Return the plan with one production joint more, under the hanger."""
-    production = plan.production
-    joints = (*production.tubing.joints, Joint("P-ADDED", length(30.0, "ft"), "SN-ADDED"))
-    return replace(plan, production=replace(production, tubing=replace(production.tubing, joints=joints)))
-
-
-def with_a_pup_on_top(plan: Plan) -> Plan:
-    """Return the plan with a pup joint on top of its bypass leg, under the safety sub."""
-    (system,) = plan.systems
-    joints = (*system.bypass.joints, Joint("PUP-1", length(4.0, "ft"), "SN-PUP-1", pup=True))
-    return replace(plan, systems=(replace(system, bypass=replace(system.bypass, joints=joints)),))
 
 
 @given(plans(), st.data())

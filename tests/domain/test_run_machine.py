@@ -14,6 +14,8 @@ from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    BackOut,
+    CallOffBackOut,
     CloseRun,
     Command,
     CorrectReading,
@@ -21,24 +23,35 @@ from app.domain.commands import (
     FinishStep,
     HoldTalk,
     RaiseDeviation,
+    Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
     UndoStep,
 )
+from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
 from app.domain.deciding.closing import closing_roles, unsettled_serials
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
-from app.domain.events.event import Happened
+from app.domain.events.event import Happened, Work
 from app.domain.events.hold_points import HoldPointReleased
 from app.domain.events.load_out import Settlement
+from app.domain.events.rewriting import BackOutCause
 from app.domain.events.steps import StepDone
 from app.domain.events.who import Who
+from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.plan import Plan
+from app.domain.problems import accepting
 from app.domain.refusals import ClosedRunError, RefusedError
+from app.domain.rewriting.backing_out import backed_out, steps_to_go_back_to
+from app.domain.rewriting.replanning import replanned
+from app.domain.rewriting.rewritten import done_in_order
 from app.domain.run import Run
 from app.domain.sheet import Lane, ReadingKind, Step
+from app.domain.string.simulator import state_after
 from tests.domain import job
+from tests.domain.changed_plans import with_a_joint_more
 from tests.domain.job import CREW, SUPERVISOR
 from tests.runner import good_readings
 
@@ -63,6 +76,7 @@ FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
 STAGES = [stage.id for stage in job.sheet().stages]
 SERIALS = st.sampled_from([*job.begun().load_out, "X-1", "X-2", ""])
 ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", ""])
+CHANGED_PLANS = (with_a_joint_more(job.plan()),)
 NUMBERS = st.integers(0, job.LAST + 1)
 PEOPLE = st.sampled_from([*CREW, Who("p-two", "Ida Invented", "supervisor"), None])
 REASONS = st.sampled_from(["because", "", " "])
@@ -134,7 +148,7 @@ class RunMachine(RuleBasedStateMachine):
 
     @rule()
     def undo_the_last_step(self) -> None:
-        done = [number for number in FLOOR if self.run.is_done(number)]
+        done = [step.number for step in self.run.sheet.lane(Lane.FLOOR) if self.run.is_done(step.number)]
         if done:
             self.ask(UndoStep(done[-1], "slip"), SUPERVISOR)
 
@@ -146,11 +160,41 @@ class RunMachine(RuleBasedStateMachine):
     @rule(data=st.data(), serial=SERIALS)
     def correct_a_serial(self, data: st.DataObject, serial: str) -> None:
         stations = [
-            step.number for step in job.sheet().steps if step.dressed and self.run.is_done(step.number)
+            step.number for step in self.run.sheet.steps if step.dressed and self.run.is_done(step.number)
         ]
         if stations:
             number = data.draw(st.sampled_from(stations))
             self.ask(CorrectReading(number, Entered("serial", serial), "misread"), SUPERVISOR)
+
+    @rule(data=st.data(), cause=st.sampled_from(BackOutCause), reason=REASONS, who=PEOPLE)
+    def go_back(self, data: st.DataObject, cause: BackOutCause, reason: str, who: Who | None) -> None:
+        """Go back to before one of the last steps of the floor, or to any."""
+        steps = steps_to_go_back_to(self.run)
+        if steps and not self.run.way_back_left():
+            first = data.draw(st.sampled_from(steps[:12]) | st.sampled_from(steps)).number
+            rewritten = backed_out(self.run, first)
+            self.ask(BackOut(first, cause, reason, 0, rewritten, "c", "I lead it.", "s"), who)
+
+    @rule(reason=REASONS, who=PEOPLE)
+    def call_the_way_back_off(self, reason: str, who: Who | None) -> None:
+        self.ask(CallOffBackOut(reason, "c"), who)
+
+    @rule(plan=st.sampled_from([job.plan(), *CHANGED_PLANS]), who=PEOPLE)
+    def plan_what_remains_anew(self, plan: Plan, who: Who | None) -> None:
+        if not self.run.way_back_left():
+            rewritten = replanned(self.run, plan, compile_plan(plan)[0])
+            accepted = tuple(accepting(problem) for problem in rewritten.problems)
+            self.ask(Replan("changed", "n", "f", "c", rewritten, "s", accepted, "So be it.", "s"), who)
+
+    def work_of(self, command: Command) -> Work | None:
+        """Return the plan and the sheet that a command brings."""
+        match command:
+            case BackOut() | Replan():
+                return Work(command.rewritten.plan, command.rewritten.sheet)
+            case CallOffBackOut():
+                return Work(self.run.plan, self.run.rewrites[-1].before)
+            case _:
+                return None
 
     def ask(self, command: Command, who: Who | None, seconds: int = 60) -> None:
         """Ask for a command; only what is obeyed changes the run, and nothing but a refusal may be raised."""
@@ -168,19 +212,20 @@ class RunMachine(RuleBasedStateMachine):
         for event in events:
             if isinstance(event, StepDone):
                 self.check_tick(event)
-            happened = Happened(self.run.sequence + 1, self.now, who, event)
+            happened = Happened(self.run.sequence + 1, self.now, who, event, self.work_of(command))
             self.log.append(happened)
             self.run = apply(self.run, happened)
 
     def check_tick(self, event: StepDone) -> None:
         """Fail where a tick passes a hold point that the log does not show as signed."""
-        step = job.step(event.step)
+        step, sheet = self.run.sheet.steps[event.step - 1], self.run.sheet
         if step.lane is Lane.DECK:
             return
         signed = {stage for stage, hold in self.start.holds.items() if hold.released_at is not None}
         signed |= {item.event.stage for item in self.log if isinstance(item.event, HoldPointReleased)}
-        behind = STAGES[: STAGES.index(step.stage) + 1]
-        held = {stage.id for stage in job.sheet().stages if stage.hold_point is not None}
+        stages = [stage.id for stage in sheet.stages]
+        behind = stages[: stages.index(step.stage) + 1]
+        held = {stage.id for stage in sheet.stages if stage.hold_point is not None}
         assert held & set(behind) <= signed, f"step {step.number} passed an unsigned hold point"
 
     def well_done(self, step: Step) -> FinishStep:
@@ -220,30 +265,39 @@ class RunMachine(RuleBasedStateMachine):
 
     @invariant()
     def floor_work_is_done_in_its_order(self) -> None:
-        done = [number for number in FLOOR if self.run.is_done(number)]
+        floor = [step.number for step in self.run.sheet.lane(Lane.FLOOR)]
+        done = [number for number in floor if self.run.is_done(number)]
 
-        assert done == FLOOR[: len(done)]
+        assert done == floor[: len(done)]
         current = self.run.current()
-        assert (current.number if current else None) == (FLOOR[len(done)] if len(done) < len(FLOOR) else None)
+        assert (current.number if current else None) == (floor[len(done)] if len(done) < len(floor) else None)
 
     @invariant()
-    def no_serial_is_used_by_two_steps(self) -> None:
-        read = [
-            taken.value
-            for number, done in self.run.done.items()
-            for wanted in job.step(number).readings
-            for taken in done.readings
-            if wanted.kind is ReadingKind.SERIAL and taken.name == wanted.name
-        ]
+    def no_serial_is_in_use_twice(self) -> None:
+        in_use: list[str] = []
+        for number, done in sorted(self.run.done.items()):
+            step = self.run.sheet.steps[number - 1]
+            names = [wanted.name for wanted in step.readings if wanted.kind is ReadingKind.SERIAL]
+            for serial in (taken.value for taken in done.readings if taken.name in names):
+                if step.operation in TAKES_CLAMP_OFF:
+                    in_use.remove(serial)
+                else:
+                    in_use.append(serial)
 
-        assert len(read) == len(set(read))
-        assert set(read) == set(self.run.used_serials)
+        assert len(in_use) == len(set(in_use))
+        assert set(in_use) == set(self.run.used_serials)
+
+    @invariant()
+    def the_string_is_held(self) -> None:
+        state = state_after(self.run.plan, done_in_order(self.run))
+
+        assert all(hanging.is_held for hanging in state.hangings())
 
     @invariant()
     def what_a_done_step_needs_is_done(self) -> None:
-        needs = {need for number in self.run.done for need in job.step(number).needs}
+        needs = {need for number in self.run.done for need in self.run.sheet.steps[number - 1].needs}
 
-        assert needs <= set(self.run.done)
+        assert not any(self.run.is_open(need) for need in needs)
 
     @invariant()
     def a_closed_run_changes_no_more(self) -> None:

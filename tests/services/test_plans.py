@@ -4,7 +4,7 @@ import pytest
 
 from app.domain.events.release import PlanReleased
 from app.domain.events.who import Who
-from app.domain.problems import Severity
+from app.domain.problems import Severity, accepting
 from app.domain.refusals import RightsError
 from app.records.event_json import read_entry
 from app.records.plan_json import plan_fingerprint
@@ -22,7 +22,7 @@ from app.services.plans import (
     plan_of,
     release,
 )
-from app.services.proof import accepting, prove
+from app.services.proof import prove
 from app.services.runs import Acted, KeyMissingError, all_runs, content_of, log_of, new_key, run_of
 from app.services.site import Site
 from app.store.answers import KeyReusedError

@@ -17,7 +17,7 @@ from app.domain.edits.kinds import (
 )
 from app.domain.events.who import Who
 from app.domain.operations import Operation
-from app.domain.problems import Severity
+from app.domain.problems import Severity, accepting
 from app.domain.refusals import ReasonMissingError, RightsError
 from app.domain.sheet import ChangeKind, Sheet
 from app.records.install_record_json import logged_events
@@ -31,7 +31,7 @@ from app.services.plans import (
     proof_of,
     release,
 )
-from app.services.proof import Proof, accepting
+from app.services.proof import Proof
 from app.services.runs import Acted, KeyMissingError, log_of, new_key, run_of
 from app.services.sheet_edits import change_sheet, take_back, take_over
 from app.services.site import Site

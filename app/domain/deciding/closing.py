@@ -81,7 +81,7 @@ def _complete(run: Run) -> None:
 
 
 def _open_steps(run: Run) -> Iterator[Problem]:
-    still_open = [step for step in run.sheet.steps if step.number not in run.done]
+    still_open = [step for step in run.sheet.steps if run.is_open(step.number)]
     if still_open:
         yield stop(
             "steps-open",

@@ -13,6 +13,7 @@ from app.domain.events.who import Who
 from app.domain.readings import is_outside, scene_of, take, take_all
 from app.domain.refusals import (
     AlreadyDoneError,
+    BackOutError,
     DeckWorkOpenError,
     HeldError,
     OutOfOrderError,
@@ -69,10 +70,21 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
     step = finished_step(run, command.step)
     reason = reason_of(command.reason, "undo a step")
     own_or_supervisor(run, step, who, "undo")
+    _not_behind_a_rewriting(run, step)
     later = _resting_on(run, step)
     if later:
         raise UndoOrderError(step.number, later)
     return (StepUndone(step.number, reason),)
+
+
+def _not_behind_a_rewriting(run: Run, step: Step) -> None:
+    # What remains was proven from the string as it hung then.
+    last = next((item for item in reversed(run.rewrites) if not item.called_off), None)
+    if last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept:
+        raise BackOutError(
+            f"Step {step.number} lies behind step {last.event.kept}, from which the rest was planned anew. "
+            "Go back to before it by a way back."
+        )
 
 
 def _resting_on(run: Run, step: Step) -> int:

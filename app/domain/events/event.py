@@ -11,8 +11,11 @@ from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, Ta
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
 from app.domain.events.who import Who
+from app.domain.plan import Plan
+from app.domain.sheet import Sheet
 
 Event = (
     PlanReleased
@@ -29,16 +32,28 @@ Event = (
     | PhotoAdded
     | LoadOutAdded
     | ItemsSettled
+    | BackOutBegun
+    | BackOutCalledOff
+    | Replanned
     | RunSigned
     | RunClosed
 )
 
 
 @dataclass(frozen=True, slots=True)
+class Work:
+    """A plan and the sheet that is worked from."""
+
+    plan: Plan
+    sheet: Sheet
+
+
+@dataclass(frozen=True, slots=True)
 class Happened:
-    """An event in its place in the log: when, and who."""
+    """An event in its place in the log: when, and who; with what the contents that it names hold."""
 
     sequence: int
     at: datetime
     who: Who
     event: Event
+    work: Work | None = None

@@ -4,10 +4,10 @@ from typing import Self
 
 from pydantic import Field
 
-from app.domain.problems import Severity
+from app.domain.problems import Severity, accepting
 from app.exports.verification import Verification
 from app.records.findings_json import finding_to_json, findings_to_json
-from app.services.proof import Proof, accepting
+from app.services.proof import Proof
 from app.store.plans import KeptPlan
 from app.web.api.answers import Answer
 from app.web.api.problems import Finding

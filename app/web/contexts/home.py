@@ -5,11 +5,11 @@ from typing import ClassVar
 
 from app.domain.edits.kinds import last_number
 from app.domain.edits.listed import Listed, Standing, listed
-from app.domain.problems import Problem, Severity
+from app.domain.problems import Problem, Severity, accepting
 from app.domain.sheet import Stage, Step
 from app.services import plans
 from app.services.plans import MEANING
-from app.services.proof import Proof, accepting
+from app.services.proof import Proof
 from app.store.plans import KeptPlan
 from app.store.summaries import RunSummary
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

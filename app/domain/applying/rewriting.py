@@ -1,0 +1,93 @@
+"""What a rewriting of the sheet makes of a run: what is known of each step goes with it to its new number."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from app.domain.events.event import Happened, Work
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.steps import ReadingCorrected, StepUndone
+from app.domain.load_out import listed_serials
+from app.domain.rewriting.composing import first_key
+from app.domain.run import Deviation, Rewrite, Run, Signed, next_floor
+from app.domain.sheet import Sheet
+
+Known = TypeVar("Known")
+
+
+def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
+    """Return the run on its way back."""
+    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
+
+
+def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -> Run:
+    """Return the run with the sheet that it had before its way back."""
+    if not run.rewrites:
+        return run
+    last = run.rewrites[-1]
+    called_off = replace(last, called_off=event.reason)
+    return _worked_from(
+        replace(run, rewrites=(*run.rewrites[:-1], called_off)), happened.work, last.event.kept
+    )
+
+
+def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
+    """Return the run of a changed plan; what is on site stays on the load-out list."""
+    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    run = replace(run, rewrites=(*run.rewrites, rewrite), dropped=run.dropped | frozenset(event.dropped))
+    if happened.work is not None:
+        run = replace(run, load_out={**listed_serials(happened.work.plan), **run.load_out})
+    current = run.current()
+    if event.carried and current is not None:
+        run = replace(run, holds={**run.holds, event.carried: run.hold(current.stage)})
+    return _worked_from(run, happened.work, event.kept)
+
+
+def _signed(happened: Happened, event: BackOutBegun | Replanned) -> Signed:
+    return Signed(happened.who, event.meaning, happened.at, event.shown)
+
+
+def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
+    if work is None:  # a log read without its contents
+        return run
+    at = _numbers(run.sheet, work.sheet, kept)
+    done = {at[number]: replace(item, step=at[number]) for number, item in run.done.items() if number in at}
+    return replace(
+        run,
+        plan=work.plan,
+        sheet=work.sheet,
+        done=done,
+        dropped=frozenset(at[number] for number in run.dropped if number in at),
+        attempts=_by_number(run.attempts, at),
+        used_serials={serial: at[number] for serial, number in run.used_serials.items() if number in at},
+        deviations=tuple(_deviation(item, at) for item in run.deviations),
+        remarks=tuple(_at_its_step(item, at) for item in run.remarks),
+        undone=tuple(_at_its_step(item, at) for item in run.undone),
+        corrections=tuple(_at_its_step(item, at) for item in run.corrections),
+        floor_next=next_floor(work.sheet, done, 0),
+    )
+
+
+def _numbers(before: Sheet, after: Sheet, kept: int) -> dict[int, int]:
+    """Return by its old number the number that each step has now: its own, or that of its work ahead."""
+    now = {first_key(step.key): step.number for step in after.steps[kept:]}
+    behind = {step.number: step.number for step in before.steps[:kept]}
+    ahead = ((step.number, now.get(first_key(step.key))) for step in before.steps[kept:])
+    return behind | {old: new for old, new in ahead if new is not None}
+
+
+def _by_number(known: Mapping[int, Known], at: Mapping[int, int]) -> dict[int, Known]:
+    return {at[number]: item for number, item in known.items() if number in at}
+
+
+def _deviation(item: Deviation, at: Mapping[int, int]) -> Deviation:
+    return replace(item, raised=replace(item.raised, step=at.get(item.raised.step, 0)))
+
+
+def _at_its_step(happened: Happened, at: Mapping[int, int]) -> Happened:
+    event = happened.event
+    if isinstance(event, NoteAdded | PhotoAdded | StepUndone | ReadingCorrected):
+        return replace(happened, event=replace(event, step=at.get(event.step, 0)))
+    return happened

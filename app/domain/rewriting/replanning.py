@@ -1,0 +1,146 @@
+"""What remains of a run after its plan was changed, and how that differs from what remained before."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from app.domain.operations import Operation
+from app.domain.plan import Plan
+from app.domain.refusals import ReplanError
+from app.domain.replan import remaining_of
+from app.domain.rewriting.composing import Ahead, composed, first_key, kept_of, needs_of
+from app.domain.rewriting.rewritten import Rewritten, kept_in, proven
+from app.domain.run import Run
+from app.domain.sheet import Lane, Sheet, Step
+from app.domain.wording_of import RULE_OF
+
+MEASURES = frozenset({Operation.MEASURE, Operation.MEASURE_ROW})
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A step that remains and reads or asks otherwise: as it was, and as it is now."""
+
+    before: Step
+    after: Step
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """How what remains differs: steps that are no longer wanted, new ones, and changed ones."""
+
+    gone: tuple[Step, ...]
+    new: tuple[Step, ...]
+    changed: tuple[Changed, ...]
+
+    @property
+    def is_none(self) -> bool:
+        """Return whether nothing differs."""
+        return not (self.gone or self.new or self.changed)
+
+
+def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
+    """Return the sheet of a run whose plan is changed to another, with that plan's compiled sheet.
+
+    What was done keeps its numbers and words; where a stage that was begun goes on otherwise, it asks for
+    its signatures again.
+
+    Raises: ReplanError while a way back is being walked.
+    """
+    _goes_forward(run)
+    done = tuple(replace(step, key=first_key(step.key)) for step in run.standing())
+    remaining = remaining_of(plan, sheet, done)
+    kept = kept_in(run)
+    wanted = {step.key: step for step in remaining.sheet.steps}
+    open_behind = [step for step in run.sheet.steps[:kept] if run.is_open(step.number)]
+    dropped = tuple(step.number for step in open_behind if first_key(step.key) not in wanted)
+    base = _open_steps_anew(kept_of(run.sheet, kept), open_behind, wanted)
+    still_open = {first_key(step.key) for step in open_behind}
+    left = tuple(step for step in remaining.sheet.steps if step.key not in still_open)
+    ahead = tuple(_still_to_measure(left, _measured(done)))
+    anew = _reads_otherwise(run, ahead)
+    whole = composed(base, (Ahead(remaining.sheet.stages, ahead, needs_of(sheet), anew=anew),))
+    found = (*remaining.problems, *proven(run, plan, whole, dropped))
+    carried = "" if anew else _carried(run, whole)
+    return Rewritten(plan, whole, kept, found, dropped=dropped, carried=carried)
+
+
+def difference(run: Run, rewritten: Rewritten) -> Difference:
+    """Return how what is open in a rewritten sheet differs from what was open in the run."""
+    gone = run.dropped | frozenset(rewritten.dropped)
+    before = {first_key(step.key): step for step in run.sheet.steps if run.is_open(step.number)}
+    after = {
+        first_key(step.key): step
+        for step in rewritten.sheet.steps
+        if step.number > rewritten.kept or (step.number not in run.done and step.number not in gone)
+    }
+    return Difference(
+        gone=tuple(step for key, step in before.items() if key not in after),
+        new=tuple(step for key, step in after.items() if key not in before),
+        changed=tuple(
+            Changed(before[key], step)
+            for key, step in after.items()
+            if key in before and _differ(before[key], step)
+        ),
+    )
+
+
+def _goes_forward(run: Run) -> None:
+    left = run.way_back_left()
+    if left:
+        raise ReplanError(f"The string is on its way back: walk it to its end first; step {left[0]} is next.")
+
+
+def _measured(done: Sequence[Step]) -> frozenset[str]:
+    rows = (step for step in done if step.operation in MEASURES)
+    return frozenset(reading.item for step in rows for reading in step.readings)
+
+
+def _still_to_measure(steps: Sequence[Step], measured: frozenset[str]) -> Iterator[Step]:
+    """Yield the steps, rows of joints without those that are measured; a row that has none left is gone."""
+    for step in steps:
+        left = tuple(reading for reading in step.readings if reading.item not in measured)
+        if step.operation is not Operation.MEASURE_ROW or len(left) == len(step.readings):
+            yield step
+        elif left:
+            first, last = left[0].item, left[-1].item
+            text = RULE_OF[step.operation].text.format(first=first, last=last)
+            yield replace(step, text=text, readings=left, parts=tuple(dict.fromkeys((first, last))))
+
+
+def _carried(run: Run, whole: Sheet) -> str:
+    """Return the new name of the stage that a run is in, empty where it keeps its old one."""
+    before = run.current()
+    now = next((step for step in whole.steps[kept_in(run) :] if step.lane is Lane.FLOOR), None)
+    if before is None or now is None or first_key(before.stage) != first_key(now.stage):
+        return ""
+    return now.stage if now.stage != before.stage else ""
+
+
+def _open_steps_anew(kept: Sheet, open_behind: Sequence[Step], wanted: dict[str, Step]) -> Sheet:
+    # Deck work that is still open takes the words and limits of the changed plan, under its old number.
+    anew = {
+        step.number: replace(wanted[first_key(step.key)], number=step.number, key=step.key, stage=step.stage)
+        for step in open_behind
+        if first_key(step.key) in wanted
+    }
+    return replace(kept, steps=tuple(anew.get(step.number, step) for step in kept.steps))
+
+
+def _reads_otherwise(run: Run, ahead: Sequence[Step]) -> bool:
+    """Return whether the stage that the run is in goes on with other steps than were signed for."""
+    current = run.current()
+    if current is None:
+        return False
+    stage = first_key(current.stage)
+    signed = [step.text for step in run.sheet.steps[kept_in(run) :] if first_key(step.stage) == stage]
+    return signed != [step.text for step in ahead if step.stage == stage]
+
+
+def _differ(before: Step, after: Step) -> bool:
+    return (before.text, before.readings, before.joined, before.dressed, before.gear) != (
+        after.text,
+        after.readings,
+        after.joined,
+        after.dressed,
+        after.gear,
+    )

@@ -1,0 +1,60 @@
+"""What a run's sheet becomes, before anybody has signed for it."""
+
+from dataclasses import dataclass
+
+from app.domain.plan import Plan
+from app.domain.problems import Problem, has_stop
+from app.domain.run import Run
+from app.domain.sheet import Sheet, Step
+from app.domain.string.laws import prove_whole
+from app.domain.string.simulator import state_after, walk
+
+
+@dataclass(frozen=True, slots=True)
+class Rewritten:
+    """The sheet of a run written anew: steps 1 to `kept` keep their numbers.
+
+    `undone` are steps done that those of `back` take back; `dropped` open ones that are no longer wanted.
+    `carried` is the stage in which the run goes on as it was signed for, where it has a new name.
+    """
+
+    plan: Plan
+    sheet: Sheet
+    kept: int
+    problems: tuple[Problem, ...]
+    undone: tuple[int, ...] = ()
+    back: tuple[int, ...] = ()
+    dropped: tuple[int, ...] = ()
+    carried: str = ""
+
+    @property
+    def may_be_signed(self) -> bool:
+        """Return whether nothing stops it."""
+        return not has_stop(self.problems)
+
+    def ahead(self) -> tuple[Step, ...]:
+        """Return the steps behind those that keep their numbers."""
+        return self.sheet.steps[self.kept :]
+
+
+def done_in_order(run: Run) -> tuple[Step, ...]:
+    """Return every step that was done, in the order in which the string saw them."""
+    return tuple(run.sheet.steps[number - 1] for number in run.done)
+
+
+def kept_in(run: Run) -> int:
+    """Return up to which step a rewriting leaves the sheet as it is: the last one before the current."""
+    return run.floor_next - 1
+
+
+def proven(run: Run, plan: Plan, sheet: Sheet, dropped: tuple[int, ...] = ()) -> tuple[Problem, ...]:
+    """Return every breach of a law in the open steps of a sheet, walked from the string as it hangs."""
+    gone = frozenset(dropped) | run.dropped
+    kept = kept_in(run)
+    left = tuple(
+        step
+        for step in sheet.steps
+        if step.number > kept or (step.number not in run.done and step.number not in gone)
+    )
+    trace = walk(state_after(plan, done_in_order(run)), left)
+    return prove_whole(trace, Sheet(sheet.stages, left))

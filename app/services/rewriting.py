@@ -1,0 +1,235 @@
+"""The open part of a run's sheet written anew: a way back, its calling off, a changed plan; signed for."""
+
+import asyncio
+import hashlib
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from app.domain.commands import BackOut, CallOffBackOut, Command, Replan
+from app.domain.decide import decide
+from app.domain.events.event import Work
+from app.domain.events.rewriting import BackOutCause
+from app.domain.events.who import Who
+from app.domain.refusals import BackOutError, NobodyError, ReplanError
+from app.domain.rewriting.backing_out import backed_out
+from app.domain.rewriting.replanning import Difference, difference, replanned
+from app.domain.rewriting.rewritten import Rewritten
+from app.domain.run import Run
+from app.domain.string.account import breaches_in
+from app.records.canonical import fingerprint
+from app.records.sheet_json import sheet_bytes
+from app.services.people import check_pin
+from app.services.plans import plan_of, proof_of
+from app.services.recording import record_events
+from app.services.runs import Acted, Intent, Recorded, as_logged, checked_key, once, recorded, run_of
+from app.services.signing import ShownChangedError
+from app.services.site import Site
+from app.store import photos
+from app.store.photos import KeptPhoto
+from app.store.plans import KeptPlan
+
+BACK_OUT_MEANING = "I have read the way back, step by step, and lead it."
+REPLAN_MEANING = "I have read what changes in what remains, and the string is to be run so."
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What a run's sheet would become, the run that it was worked out from, and the fingerprint of it."""
+
+    run: Run
+    rewritten: Rewritten
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedPlan:
+    """What remains by a kept plan, and how it differs from what remained."""
+
+    proposal: Proposal
+    kept: KeptPlan
+    difference: Difference
+
+
+@dataclass(frozen=True, slots=True)
+class Signer:
+    """Who signs, with his PIN, for what was shown under a fingerprint; and the key of the form."""
+
+    person_id: str
+    pin: str
+    shown: str
+    key: str
+
+
+def way_back(run: Run, first: int) -> Proposal:
+    """Return the way back to before a step of a run, and forward again.
+
+    Raises: BackOutError where the step is not one to go back to.
+    """
+    return _proposal(run, backed_out(run, first))
+
+
+def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
+    """Return what remains of a run by a plan that is kept on the site.
+
+    Raises: UnknownPlanError; ReplanError where the plan cannot be compiled, or a way back is being walked.
+    """
+    kept = plan_of(site, plan_id)
+    proof = proof_of(site, kept)
+    if proof.plan is None or proof.sheet is None:
+        found = proof.problems[0]
+        raise ReplanError(f"The plan '{kept.name}' cannot be compiled: {found.where}: {found.text}")
+    made = replanned(run, proof.plan, proof.sheet)
+    # What the laws say of the whole sheet is said again of what remains, from the string as it hangs.
+    breaches = breaches_in(proof.problems)
+    of_plan = tuple(problem for problem in proof.problems if problem not in breaches)
+    made = replace(made, problems=(*of_plan, *made.problems))
+    return ChangedPlan(_proposal(run, made), kept, difference(run, made))
+
+
+async def begin_back_out(
+    site: Site, run_id: str, first: int, *, cause: BackOutCause, reason: str, deviation: int, signer: Signer
+) -> Acted:
+    """Sign for a way back and begin it.
+
+    Raises: SignInError; ShownChangedError; UnknownRunError; RefusedError of decide.
+    """
+
+    def command(made: Proposal, sheet: str) -> Command:
+        rewritten, meaning = made.rewritten, BACK_OUT_MEANING
+        return BackOut(first, cause, reason, deviation, rewritten, sheet, meaning, signer.shown)
+
+    wanted = _Wanted(f"{first} {cause} {reason} {deviation}", lambda run: way_back(run, first), command)
+    return await _signed(site, run_id, signer, wanted)
+
+
+async def replan(
+    site: Site, run_id: str, plan_id: str, *, reason: str, accepted: tuple[str, ...], signer: Signer
+) -> Acted:
+    """Sign for what remains by a changed plan, and go on with it.
+
+    Raises: SignInError; ShownChangedError; UnknownRunError; UnknownPlanError; RefusedError of decide.
+    """
+    kept = plan_of(site, plan_id)
+    text = photos.photo_of(
+        kept.text.encode(), media_type="application/toml", name="plan", at=site.now_text(), by=kept.created_by
+    )
+
+    def command(made: Proposal, sheet: str) -> Command:
+        return Replan(
+            reason=reason,
+            plan_name=kept.name,
+            plan_fingerprint=kept.fingerprint,
+            plan_content=text.hash,
+            rewritten=made.rewritten,
+            sheet_content=sheet,
+            accepted=accepted,
+            meaning=REPLAN_MEANING,
+            shown=signer.shown,
+        )
+
+    asked = f"{plan_id} {kept.fingerprint} {reason} {accepted}"
+    wanted = _Wanted(asked, lambda run: changed_plan(site, run, plan_id).proposal, command, (text,))
+    return await _signed(site, run_id, signer, wanted)
+
+
+async def call_off(site: Site, run_id: str, who: Who | None, reason: str, key: str) -> Acted:
+    """Call a way back off that nobody has begun to walk.
+
+    Raises: NobodyError; UnknownRunError; RefusedError of decide.
+    """
+    if who is None:
+        raise NobodyError
+    intent = Intent(run_id, who, checked_key(key), CallOffBackOut.__name__, _hash(reason))
+    run_of(site, run_id)
+
+    def decided(connection: sqlite3.Connection) -> Recorded:
+        run = as_logged(site, connection, run_id)
+        events = decide(run, CallOffBackOut(reason, _content_before(run)), now=site.clock(), who=who)
+        work = Work(run.plan, run.rewrites[-1].before)
+        return recorded(record_events(site, connection, run, events, who, work=work), events)
+
+    return await once(site, intent, decided)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """What is asked for, how it is worked out from a run, and the command that it comes to."""
+
+    asked: str
+    made_of: Callable[[Run], Proposal]
+    command: Callable[[Proposal, str], Command]
+    contents: tuple[KeptPhoto, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Frozen:
+    proposal: Proposal
+    sheet: KeptPhoto
+
+
+async def _signed(site: Site, run_id: str, signer: Signer, wanted: _Wanted) -> Acted:
+    checked_key(signer.key)
+    who = await check_pin(site, signer.person_id, signer.pin)
+    intent = Intent(run_id, who, signer.key, "rewrite", _hash(wanted.asked))
+    # Working it out and freezing it take a while, which other people's taps should not wait for.
+    early = await asyncio.to_thread(_worked_out_early, site, run_id, wanted, who)
+
+    def decided(connection: sqlite3.Connection) -> Recorded:
+        run = as_logged(site, connection, run_id)
+        frozen = early if early is not None and early.proposal.run.sequence == run.sequence else None
+        frozen = frozen or _frozen(site, wanted.made_of(run), who)
+        if frozen.proposal.shown != signer.shown:
+            raise ShownChangedError
+        made = frozen.proposal.rewritten
+        command = wanted.command(frozen.proposal, frozen.sheet.hash)
+        events = decide(run, command, now=site.clock(), who=who)
+        for content in (*wanted.contents, frozen.sheet):
+            photos.add_photo(connection, content)
+        work = Work(made.plan, made.sheet)
+        return recorded(record_events(site, connection, run, events, who, work=work), events)
+
+    return await once(site, intent, decided)
+
+
+def _worked_out_early(site: Site, run_id: str, wanted: _Wanted, who: Who) -> _Frozen | None:
+    try:
+        return _frozen(site, wanted.made_of(run_of(site, run_id)), who)
+    except (BackOutError, ReplanError):
+        return None  # only the writer knows whether this was answered before
+
+
+def _frozen(site: Site, made: Proposal, who: Who) -> _Frozen:
+    sheet = photos.photo_of(
+        sheet_bytes(made.rewritten.sheet),
+        media_type="application/json",
+        name="sheet",
+        at=site.now_text(),
+        by=who.name,
+    )
+    return _Frozen(made, sheet)
+
+
+def _proposal(run: Run, made: Rewritten) -> Proposal:
+    shown = fingerprint(
+        {
+            "run": run.id,
+            "kept": made.kept,
+            "undone": list(made.undone),
+            "back": list(made.back),
+            "dropped": list(made.dropped),
+            "steps": [[step.key, step.text] for step in made.ahead()],
+            "found": [[problem.rule, problem.where, problem.text] for problem in made.problems],
+        }
+    )
+    return Proposal(run, made, shown)
+
+
+def _content_before(run: Run) -> str:
+    """Return the content of the sheet that was worked from before the last rewriting."""
+    earlier = (item.event.sheet_content for item in reversed(run.rewrites[:-1]) if not item.called_off)
+    return next(earlier, run.release.sheet_content if run.release else "")
+
+
+def _hash(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,1 @@
+"""A run whose open part is written anew."""
