@@ -59,8 +59,8 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     ahead = tuple(_still_to_measure(left, _measured(done)))
     anew = _reads_otherwise(run, ahead)
     whole = composed(base, (Ahead(remaining.sheet.stages, ahead, needs_of(sheet), anew=anew),))
-    found = (*remaining.problems, *proven(run, plan, whole, dropped))
     carried = "" if anew else _carried(run, whole)
+    found = (*remaining.problems, *proven(run, plan, whole, dropped=dropped, carried=carried))
     return Rewritten(plan, whole, kept, found, dropped=dropped, carried=carried)
 
 

@@ -1,11 +1,11 @@
 """What a run's sheet becomes, before anybody has signed for it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.domain.plan import Plan
 from app.domain.problems import Problem, has_stop
 from app.domain.run import Run
-from app.domain.sheet import Sheet, Step
+from app.domain.sheet import Lane, Sheet, Step
 from app.domain.string.laws import prove_whole
 from app.domain.string.simulator import state_after, walk
 
@@ -47,8 +47,13 @@ def kept_in(run: Run) -> int:
     return run.floor_next - 1
 
 
-def proven(run: Run, plan: Plan, sheet: Sheet, dropped: tuple[int, ...] = ()) -> tuple[Problem, ...]:
-    """Return every breach of a law in the open steps of a sheet, walked from the string as it hangs."""
+def proven(
+    run: Run, plan: Plan, sheet: Sheet, *, dropped: tuple[int, ...] = (), carried: str = ""
+) -> tuple[Problem, ...]:
+    """Return every breach of a law in the open steps of a sheet, walked from the string as it hangs.
+
+    In a stage that is carried on the crew does not stand down for deck work that came with a changed plan.
+    """
     gone = frozenset(dropped) | run.dropped
     kept = kept_in(run)
     left = tuple(
@@ -56,5 +61,7 @@ def proven(run: Run, plan: Plan, sheet: Sheet, dropped: tuple[int, ...] = ()) ->
         for step in sheet.steps
         if step.number > kept or (step.number not in run.done and step.number not in gone)
     )
+    if carried:
+        left = tuple(replace(step, stage=carried) if step.lane is Lane.DECK else step for step in left)
     trace = walk(state_after(plan, done_in_order(run)), left)
     return prove_whole(trace, Sheet(sheet.stages, left))

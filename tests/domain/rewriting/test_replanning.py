@@ -65,7 +65,7 @@ def test_with_a_joint_more_the_run_comes_to_its_end(stopped: int) -> None:
     assert ended.current() is None
     assert ended.open_deck_steps() == ()
     assert {number: run.done[number] for number in run.done} == {
-        number: changed.done[number] for number in changed.done
+        number: changed.done[number] for number in run.done
     }
     assert "P-ADDED" in {tag for step in ended.standing() for tag in step.parts}
 
