@@ -151,7 +151,10 @@ def test_a_search_that_runs_out_of_time_says_so(plan: Path) -> None:
 def tells_only_progress(err: str) -> bool:
     """Return whether nothing else was said beside the output than how far a search is."""
     return all(
-        re.search(r"^\w+: \d+ s, .*(no leg found yet|best so far .* mid stroke; (another may be|none is) nearer)", line)
+        re.search(
+            r"^\w+: \d+ s, .*(no leg found yet|best so far .* mid stroke; (another may be|none is) nearer)",
+            line,
+        )
         for line in err.splitlines()
     )
 

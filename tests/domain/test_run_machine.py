@@ -37,7 +37,7 @@ from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened, Work
 from app.domain.events.hold_points import HoldPointReleased
 from app.domain.events.load_out import Settlement
-from app.domain.events.rewriting import BackOutCause
+from app.domain.events.rewriting import BackOutCause, Replanned
 from app.domain.events.steps import StepDone
 from app.domain.events.who import Who
 from app.domain.operations import TAKES_CLAMP_OFF
@@ -223,6 +223,8 @@ class RunMachine(RuleBasedStateMachine):
             return
         signed = {stage for stage, hold in self.start.holds.items() if hold.released_at is not None}
         signed |= {item.event.stage for item in self.log if isinstance(item.event, HoldPointReleased)}
+        # A stage that goes on under a new name was signed for under its old one.
+        signed |= {item.event.carried for item in self.log if isinstance(item.event, Replanned)}
         stages = [stage.id for stage in sheet.stages]
         behind = stages[: stages.index(step.stage) + 1]
         held = {stage.id for stage in sheet.stages if stage.hold_point is not None}

@@ -13,6 +13,7 @@ from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, Ta
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, Replanned
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.install_record import ReadingVerdict
@@ -54,6 +55,34 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ("photo-added", 1): PhotoAdded(74, "5" * 64, "clamp.jpg", "image/jpeg"),
     ("load-out-added", 1): LoadOutAdded("TL-BC-0499", "bypass clamp", "came late"),
     ("items-settled", 1): ItemsSettled(("TL-BC-0405", "TL-BC-0406"), Settlement.REJECTED, "cracked"),
+    ("back-out-begun", 1): BackOutBegun(
+        number=1,
+        first=60,
+        cause=BackOutCause.FAILED_TEST,
+        reason="MLE-U reads 0.2 MΩ",
+        deviation=2,
+        kept=65,
+        undone=(60, 61, 62, 63, 64, 65),
+        back=(66, 67, 68),
+        sheet_content="7" * 64,
+        meaning="I have read the way back, step by step, and lead it.",
+        shown="8" * 64,
+    ),
+    ("back-out-called-off", 1): BackOutCalledOff(1, "it was the meter", "3" * 64),
+    ("replanned", 1): Replanned(
+        number=2,
+        reason="a pup joint more",
+        plan_name="Demonstration: with a pup joint",
+        plan_fingerprint="9" * 64,
+        plan_content="a" * 64,
+        sheet_content="b" * 64,
+        kept=65,
+        dropped=(47,),
+        carried="running-to-depth~2",
+        accepted=("tool-due-soon at tools[0]: T-WRENCH is due in 12 days.",),
+        meaning="I have read what changes in what remains, and the string is to be run so.",
+        shown="c" * 64,
+    ),
     ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),
     ("run-closed", 1): RunClosed("No remarks."),
 }
