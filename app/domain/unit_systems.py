@@ -125,7 +125,7 @@ def _instead(of: str) -> Iterator[tuple[str, str]]:
         yield from ((unit, own[0]) for unit in (*other, *row.neither))
 
 
-AS_PLANNED = UnitSystem("plan", "As planned", "as each is typed there", {})
+AS_PLANNED = UnitSystem("plan", "As planned", "as the plan has it", {})
 FIELD = UnitSystem("field", "Field", "ft, lb, ft·lbf, psi, °F", dict(_instead("field")))
 SI = UnitSystem("si", "SI", "m, kg, N·m, kPa, °C", dict(_instead("si")))
 SYSTEMS: tuple[UnitSystem, ...] = (AS_PLANNED, FIELD, SI)
