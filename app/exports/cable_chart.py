@@ -7,6 +7,7 @@ from functools import cache
 from app.domain.checks.shown import shown
 from app.domain.figures.trend import CableTrend, TrendPoint
 from app.domain.quantities import Quantity, Resistance, typed_unit
+from app.domain.units import written
 from app.exports.chart import DAY, NIGHT, WIDTH, Axis, Colours, line, paper
 from app.exports.svg import Page, Rules, document, element, points, style_of, text
 
@@ -152,7 +153,7 @@ def _decade_text(decade: int) -> str:
     unit, zero = next(
         (unit, zero) for unit, zero in (("Gohm", 9), ("Mohm", 6), ("kohm", 3)) if decade >= zero
     )
-    return f"{10 ** (decade - zero)} {unit}"
+    return written(f"{10 ** (decade - zero)} {unit}")
 
 
 def _coloured(colours: Colours) -> Rules:

@@ -41,7 +41,7 @@ def test_falling_insulation_falls_on_the_page() -> None:
 
     first, second, third = heights(root, "read")
     assert first < second < third
-    assert {"100 Mohm", "1 Gohm", "10 Gohm"} <= set(words(root))
+    assert {"100 MΩ", "1 GΩ", "10 GΩ"} <= set(words(root))
 
 
 def test_what_a_reading_is_worth_is_drawn_beside_it_and_not_in_its_place() -> None:
@@ -56,7 +56,7 @@ def test_a_dead_short_is_drawn_at_the_foot_of_the_scale() -> None:
 
     foot = max(heights(root, "read"))
     assert heights(root, "read")[1] == foot
-    assert "1 kohm" in words(root)
+    assert "1 kΩ" in words(root)
     assert words(root).count("✕") == 1
 
 

@@ -1,5 +1,6 @@
 """Units of the figures: chosen in two taps, what was typed stays, and no verdict changes with them."""
 
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -10,6 +11,22 @@ from app.domain.sheet import Step
 from tests.web.conftest import ADDRESS, HTMX, Rig, Tablet
 from tests.web.html_page import read_page
 
+PAGES = (
+    "",
+    "/sheet",
+    "/sheet?stage=deck",
+    "/string",
+    "/at-step",
+    "/legs",
+    "/room",
+    "/figures",
+    "/figures/steps",
+    "/cables/MC-1",
+    "/hold-points",
+    "/load-out",
+    "/log",
+    "/close-out",
+)
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -152,6 +169,20 @@ def test_the_record_stays_as_typed(finished: Rig) -> None:
     _choose(finished.tablet, "si")
 
     assert finished.tablet.get(f"/api/runs/{finished.run_id}/sheet").content == before.content
+
+
+@pytest.mark.parametrize("units", ["plan", "field", "si"])
+def test_every_page_of_a_run_writes_units_as_people_do_and_tells_the_worth_of_what_was_typed(
+    finished: Rig, units: str
+) -> None:
+    _choose(finished.tablet, units)
+
+    for page in PAGES:
+        words = finished.tablet.page(finished.home + page).text()
+
+        assert not re.search(r"ft\*lbf|N\*m|deg[CF]|\d [kMG]?ohm", words), page
+        if units == "si":
+            assert not re.search(r"\d (?:ft·lbf|psi|lb|°F)(?! \(| per)(?![\w/·])", words), page
 
 
 def _sent(units: str) -> dict[str, str]:

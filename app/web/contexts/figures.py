@@ -12,6 +12,8 @@ from app.domain.quantities import Quantity, typed_apart, typed_unit
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import Stage, Step
+from app.domain.unit_systems import UnitSystem
+from app.domain.units import written
 from app.web.contexts.frame import Frame, NoSuchPageError
 from app.web.contexts.runs import RunBar, run_bar
 
@@ -111,7 +113,7 @@ def cable_page(frame: Frame, run: Run, cable: str) -> CablePage:
         description=trend.description,
         compared=trend.compared,
         cables=cables_in(run.plan),
-        rows=tuple(_row(point) for point in trend.points),
+        rows=tuple(_row(point, frame.units) for point in trend.points),
         # The address changes with the run, so that no browser shows an earlier chart.
         picture=f"/runs/{run.id}/cables/{quote(cable)}/chart?seen={run.sequence}",
     )
@@ -130,13 +132,13 @@ def _outside(run: Run) -> Iterator[StepFigures]:
         yield StepFigures(step.number, step.text, taken=True, figures=found)
 
 
-def _row(point: TrendPoint) -> CableRow:
+def _row(point: TrendPoint, units: UnitSystem) -> CableRow:
     unit = typed_unit(point.insulation) if point.insulation is not None else "Mohm"
     return CableRow(
         step=point.step,
         insulation=_text(point.insulation),
         compared=shown(point.compared, unit) if point.compared is not None else "",
-        temperature=_text(point.temperature),
+        temperature=units.given(point.temperature) if point.temperature is not None else "",
         phases=_phases(point.phases),
         imbalance=shown(point.imbalance, "%") if point.imbalance is not None else "",
         passed=point.passed,
@@ -147,7 +149,7 @@ def _phases(phases: tuple[Quantity, ...]) -> str:
     """Return phases as typed, their unit once where it is one."""
     apart = [typed_apart(phase) for phase in phases]
     if len({unit for _, unit in apart}) == 1:
-        return f"{', '.join(number for number, _ in apart)} {apart[0][1]}"
+        return written(f"{', '.join(number for number, _ in apart)} {apart[0][1]}")
     return ", ".join(given(phase) for phase in phases)
 
 
