@@ -27,12 +27,24 @@ STANDING = tuple(subject for subject in Subject if subject not in MOVING)
 TIMELESS = tuple(subject for subject in Subject if subject is not Subject.FORECAST)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Same:
+    """Holds a frozen value that is equal to itself alone: comparing what is in it would take too long."""
+
+    value: object
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and self.value is other.value
+
+    def __hash__(self) -> int:
+        return id(self.value)
+
+
 @dataclass(frozen=True, slots=True)
 class _RunState:
-    """A run at one event and day; runs of one state are worked out once."""
+    """A run after one event, on a day; a site hands out each such state as one value."""
 
-    run_id: str
-    sequence: int
+    state: _Same
     day: date
     run: Run = field(compare=False)
     now: datetime = field(compare=False)
@@ -40,9 +52,9 @@ class _RunState:
 
 @dataclass(frozen=True, slots=True)
 class _MeasuredState:
-    """A run by what was measured in it; ticks that measure nothing change nothing here."""
+    """The plan of a run by what was measured in it; ticks that measure nothing change nothing here."""
 
-    run_id: str
+    plan: _Same
     day: date
     values: frozenset[tuple[str, str, float]]
     run: Run = field(compare=False)
@@ -78,7 +90,7 @@ async def chosen_joints_of(site: Site, found: Figures, kept: KeptPlan) -> tuple[
 
 def figures_of_run(run: Run, now: datetime) -> Figures:
     """Return every figure of a run as it stands, by what was measured and read so far."""
-    found = _of_run(_RunState(run.id, run.sequence, now.date(), run, now))
+    found = _of_run(_RunState(_Same(run), now.date(), run, now))
     return _at(found, now)
 
 
@@ -88,7 +100,7 @@ def outside_now(run: Run, now: datetime) -> tuple[Figure, ...]:
     if step is None:
         return ()
     values = frozenset(_values(measured))
-    standing = _standing(_MeasuredState(run.id, now.date(), values, run, measured, now))
+    standing = _standing(_MeasuredState(_Same(run.plan), now.date(), values, run, measured, now))
     return needed_at(step, (*standing, *_items_short(run, step)))
 
 
