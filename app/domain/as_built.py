@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.domain.as_built_parts import amount, clamps, parts, tally_lines, time_text
+from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
+from app.domain.as_built_shifts import lost_time, standstills
 from app.domain.as_built_work import connections, gear, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import ReadingCorrected, StepUndone
-from app.domain.events.who import Who
 from app.domain.install_record import (
     FORMAT,
     Amount,
@@ -58,6 +58,8 @@ def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> In
         deviations=tuple(_deviations(run)),
         corrections=tuple(_corrections(run)),
         undone_ticks=tuple(_undone(run)),
+        standstills=tuple(standstills(run)),
+        lost_time=tuple(lost_time(run)),
         notes=tuple(_notes(run)),
         photos=tuple(_photos(run)),
         counts=gear(run),
@@ -136,9 +138,9 @@ def _deviations(run: Run) -> Iterator[Deviation]:
             what=item.raised.what,
             why=item.raised.why,
             disposition=(accepted.disposition if accepted else item.raised.proposed).value,
-            raised_by=_named(item.raised_by),
+            raised_by=named(item.raised_by),
             raised_at=time_text(item.raised_at),
-            accepted_by=_named(item.accepted_by),
+            accepted_by=named(item.accepted_by),
             accepted_at=time_text(item.accepted_at),
             reason=accepted.reason if accepted else "",
         )
@@ -154,7 +156,7 @@ def _corrections(run: Run) -> Iterator[Correction]:
             old=Amount(event.old.value, event.old.unit),
             new=Amount(event.new.value, event.new.unit),
             reason=event.reason,
-            by=_named(happened.who),
+            by=named(happened.who),
             at=time_text(happened.at),
         )
 
@@ -165,14 +167,14 @@ def _undone(run: Run) -> Iterator[UndoneTick]:
         assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
         step = run.sheet.step(event.step)
         text = step.text if step is not None else "no longer in the sheet"
-        yield UndoneTick(event.step, text, event.reason, _named(happened.who), time_text(happened.at))
+        yield UndoneTick(event.step, text, event.reason, named(happened.who), time_text(happened.at))
 
 
 def _notes(run: Run) -> Iterator[Note]:
     for happened in run.remarks:
         step, text = _remark(happened)
         if text:
-            yield Note(step, text, _named(happened.who), time_text(happened.at))
+            yield Note(step, text, named(happened.who), time_text(happened.at))
 
 
 def _remark(happened: Happened) -> tuple[int, str]:
@@ -199,7 +201,7 @@ def _photos(run: Run) -> Iterator[Photo]:
     for happened in run.remarks:
         if isinstance(happened.event, PhotoAdded):
             event = happened.event
-            yield Photo(event.content, event.name, event.step, _named(happened.who), time_text(happened.at))
+            yield Photo(event.content, event.name, event.step, named(happened.who), time_text(happened.at))
 
 
 def _all_signed(run: Run) -> Iterator[Signed]:
@@ -214,7 +216,3 @@ def _signature(signed: Signed) -> Signature:
     return Signature(
         signed.who.name, signed.who.role, signed.meaning + hasty, time_text(signed.at), signed.shown
     )
-
-
-def _named(who: Who | None) -> str:
-    return who.titled if who is not None else ""

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from app.domain.checks.tally import TallyLine as Line
 from app.domain.checks.tally import bypass_name, datum_depths, pump_leg_name, station_depths, tally
+from app.domain.events.who import Who
 from app.domain.install_record import Amount, ClampFitted, InstalledPart, TallyLine
 from app.domain.parts import Joint, Part, YBlock
 from app.domain.plan import PRODUCTION, Plan, System
@@ -86,6 +87,11 @@ def part_serials(run: Run) -> dict[str, str]:
 def time_text(at: datetime | None) -> str:
     """Return a time to the second with its offset, empty where nothing happened."""
     return at.isoformat(timespec="seconds") if at is not None else ""
+
+
+def named(who: Who | None) -> str:
+    """Return a name with its role, empty where there is nobody."""
+    return who.titled if who is not None else ""
 
 
 def amount(value: Quantity) -> Amount:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from app.domain.events.deviations import Disposition
+from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause
 from app.domain.events.who import Who
@@ -156,6 +157,23 @@ class Replan:
 
 
 @dataclass(frozen=True, slots=True)
+class BeginHold:
+    """Put work on hold."""
+
+    cause: Cause
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class EndHold:
+    """Go on with the work; where one step back is to be looked at, what came of it."""
+
+    look: LookBack = LookBack.NOT_ASKED
+    step: int = 0
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SignRun:
     """Sign the finished run for oneself."""
 
@@ -185,6 +203,8 @@ Command = (
     | BackOut
     | CallOffBackOut
     | Replan
+    | BeginHold
+    | EndHold
     | SignRun
     | CloseRun
 )

@@ -127,7 +127,7 @@ class Limits:
 
     `resistance_off_expected` is how far phases may be from what their conductors are worth;
     `insulation_reference` the temperature to which insulation is brought to be compared;
-    `polarization_low` the least polarization index.
+    `polarization_low` the least polarization index; after a hold of `long_hold` one step back is looked at.
     """
 
     resistance_imbalance: Ratio
@@ -136,3 +136,4 @@ class Limits:
     resistance_off_expected: Ratio | None = None
     insulation_reference: Temperature | None = None
     polarization_low: Ratio | None = None
+    long_hold: Duration | None = None

@@ -14,9 +14,11 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     CallOffBackOut,
+    BeginHold,
     CloseRun,
     Command,
     CorrectReading,
+    EndHold,
     FinishStep,
     HoldTalk,
     RaiseDeviation,
@@ -26,7 +28,7 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
-from app.domain.deciding import closing, deviations, hold_points, load_out, remarks, rewriting, steps
+from app.domain.deciding import closing, deviations, hold_points, holds, load_out, remarks, rewriting, steps
 from app.domain.events.event import Event
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
@@ -62,6 +64,8 @@ DECISIONS: dict[type[Any], Callable[[Run, Any, datetime, Who], Events]] = {
     BackOut: rewriting.back_out,
     CallOffBackOut: rewriting.call_off,
     Replan: rewriting.replan,
+    BeginHold: holds.begin,
+    EndHold: holds.end,
     SignRun: closing.sign,
     CloseRun: closing.close,
 }

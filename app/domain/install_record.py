@@ -274,6 +274,30 @@ class UndoneTick:
 
 
 @dataclass(frozen=True, slots=True)
+class Standstill:
+    """A time in which work was on hold; `looked_at` is the step that was looked at at its end, or 0."""
+
+    cause: str
+    words: str
+    by: str
+    at: str
+    look: str
+    looked_at: int
+    ended_words: str
+    ended_by: str
+    ended_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class LostTime:
+    """All the time lost to one cause, and how often."""
+
+    cause: str
+    time: Amount
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A remark; step 0 is the run as a whole."""
 
@@ -362,6 +386,8 @@ class InstallRecord:
     deviations: tuple[Deviation, ...]
     corrections: tuple[Correction, ...]
     undone_ticks: tuple[UndoneTick, ...]
+    standstills: tuple[Standstill, ...]
+    lost_time: tuple[LostTime, ...]
     notes: tuple[Note, ...]
     photos: tuple[Photo, ...]
     counts: tuple[GearCount, ...]

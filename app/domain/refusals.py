@@ -4,8 +4,9 @@ from collections.abc import Iterable
 
 from app.domain.problems import Problem
 
-# What brings a run out of a state in which work stands still.
+# What is possible in each state instead.
 NEXT_IN = {
+    "running": "Nothing stands still: go on with the step to do now.",
     "on hold": "Resume it first.",
     "handing over": "The incoming supervisor accepts the handover first, or the outgoing one takes it back.",
 }
@@ -152,6 +153,12 @@ class ReadingError(RefusedError):
         self.field = field
         self.rule = rule
         self.question = question
+
+
+class HoldError(RefusedError):
+    """Work cannot be put on hold, or go on, so."""
+
+    rule = "hold"
 
 
 class DeviationError(RefusedError):

@@ -11,8 +11,10 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     CallOffBackOut,
+    BeginHold,
     CloseRun,
     CorrectReading,
+    EndHold,
     FinishStep,
     HoldTalk,
     RaiseDeviation,
@@ -31,6 +33,7 @@ from app.domain.run import Run, RunState
 RolesOf = Callable[[Run], tuple[str, ...]]
 EVERYBODY = None
 AT_WORK = frozenset({RunState.RUNNING})
+STANDING = frozenset({RunState.ON_HOLD})
 NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
 
 
@@ -73,6 +76,8 @@ RIGHTS: dict[type[Any], Right] = {
     BackOut: Right("go back to an earlier step", supervisor, AT_WORK),
     CallOffBackOut: Right("call a way back off", supervisor, AT_WORK),
     Replan: Right("plan what remains anew", supervisor, AT_WORK),
+    BeginHold: Right("put work on hold", EVERYBODY, AT_WORK),
+    EndHold: Right("go on with the work", supervisor, STANDING),
     SignRun: Right("sign the finished run", closing_roles, AT_WORK),
     CloseRun: Right("close the run", supervisor, AT_WORK),
 }

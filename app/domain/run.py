@@ -12,6 +12,7 @@ from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import Taken
 from app.domain.events.who import Who
+from app.domain.interruption import Interruption
 from app.domain.load_out import listed_serials
 from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.plan import Plan
@@ -128,6 +129,7 @@ class Run:
     undone: tuple[Happened, ...] = ()
     corrections: tuple[Happened, ...] = ()
     remarks: tuple[Happened, ...] = ()
+    interruptions: tuple[Interruption, ...] = ()
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
     dropped: frozenset[int] = frozenset()
@@ -141,7 +143,20 @@ class Run:
     @property
     def state(self) -> RunState:
         """Return what the run is at."""
-        return RunState.CLOSED if self.is_closed else RunState.RUNNING
+        if self.is_closed:
+            return RunState.CLOSED
+        return RunState.ON_HOLD if self.on_hold is not None else RunState.RUNNING
+
+    @property
+    def on_hold(self) -> Interruption | None:
+        """Return the hold in which work stands now, or none."""
+        last = self.interruptions[-1] if self.interruptions else None
+        return last if last is not None and last.is_open else None
+
+    @property
+    def in_charge(self) -> Who | None:
+        """Return the supervisor who answers for the run."""
+        return self.released.who if self.released is not None else None
 
     @property
     def is_practice(self) -> bool:

@@ -134,6 +134,11 @@ def _deviations(record: InstallRecord) -> dict[str, str]:
     )
 
 
+def _standstills(record: InstallRecord) -> dict[str, str]:
+    lost = _listed(*(f"{lost.cause} {lost.time.value} {lost.time.unit}" for lost in record.lost_time))
+    return _row("Times on hold", len(record.standstills), lost)
+
+
 def _counts(record: InstallRecord) -> dict[str, str]:
     return _row(
         "Temporary gear, items",
@@ -155,6 +160,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     _deviations,
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
+    _standstills,
     _counts,
     lambda record: _row("Notes", len(record.notes)),
     lambda record: _row("Photos", len(record.photos)),

@@ -59,10 +59,10 @@ def _bars(axis: Axis, y: float, stage: StageTime) -> Iterator[str]:
     yield text(shorten(stage.stage.title, LETTERS, placeholder="…"), LEFT, y + 16)
     yield text(said, RIGHT, y + 16, {"text-anchor": "end"})
     yield _bar(axis, "planned", (y + 28, BAR * 0.7), Duration(0.0), stage.planned)
-    work = stage.spent - stage.stood
+    work = stage.spent - stage.still
     at = y + 28 + BAR * 0.7 + 4
     start = Duration(0.0)
-    for name, time in (("spent", work), ("stood", stage.stood), ("left", stage.left)):
+    for name, time in (("spent", work), ("stood", stage.still), ("left", stage.left)):
         if time.si > 0.0:
             yield _bar(axis, name, (at, BAR), start, time)
             start = start + time

@@ -2,7 +2,8 @@
 
 from app.domain.plan import Plan
 from app.domain.run import Run
-from app.domain.sheet import Lane, Sheet, Step
+from app.domain.sheet import Sheet
+from app.domain.standing import last_on_floor
 from app.domain.string.drawing.draw import draw
 from app.domain.string.simulator import state_after
 from app.domain.string.state import StringState
@@ -24,9 +25,3 @@ def picture_now(run: Run, palette: str = "") -> str:
 def string_now(run: Run) -> StringState:
     """Return the string after everything that is done in a run."""
     return state_after(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
-
-
-def last_on_floor(run: Run) -> Step | None:
-    """Return the floor step that was done last, which deck work done ahead does not change."""
-    done = (step for step in run.sheet.lane(Lane.FLOOR) if run.is_done(step.number))
-    return max(done, key=lambda step: step.number, default=None)

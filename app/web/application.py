@@ -5,7 +5,7 @@ from fastapi import FastAPI
 from app.bundled import resource_folder
 from app.services.site import Site
 from app.settings import Settings
-from app.web.api import closing, holds, nowhere, plans, remarks
+from app.web.api import closing, holds, nowhere, plans, remarks, standing
 from app.web.api import figures as api_figures
 from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
@@ -20,6 +20,7 @@ from app.web.routes import (
     close_out,
     deviations,
     figures,
+    hold,
     hold_points,
     home,
     legs,
@@ -40,6 +41,7 @@ PAGES = (
     steps,
     runs,
     hold_points,
+    hold,
     deviations,
     load_out,
     close_out,
@@ -54,7 +56,18 @@ PAGES = (
     sign_in,
     people,
 )
-API = (api_runs, holds, remarks, closing, plans, api_plan_sheets, api_figures, api_people, nowhere)
+API = (
+    api_runs,
+    holds,
+    standing,
+    remarks,
+    closing,
+    plans,
+    api_plan_sheets,
+    api_figures,
+    api_people,
+    nowhere,
+)
 SMALLEST_TO_PACK = 1024
 PACKING = 3  # level 9 saves a twentieth more and takes three times as long
 

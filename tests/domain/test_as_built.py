@@ -12,6 +12,7 @@ from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    BeginHold,
     CloseRun,
     CorrectReading,
     Entered,
@@ -24,10 +25,19 @@ from app.domain.commands import (
 from app.domain.deciding.closing import unsettled_serials
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened
+from app.domain.events.holds import Cause, HoldEnded, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.gear import Clamp
-from app.domain.install_record import Amount, InstallRecord, LoggedEvent, ReadingVerdict, StepReading, Verdict
+from app.domain.install_record import (
+    Amount,
+    InstallRecord,
+    LoggedEvent,
+    LostTime,
+    ReadingVerdict,
+    StepReading,
+    Verdict,
+)
 from app.domain.plan import Plan
 from app.domain.quantities import Length, in_unit, length, read_quantity
 from app.domain.run import Run
@@ -47,6 +57,7 @@ from tests.domain.job import (
     begun,
     do,
     finish,
+    happened,
     torqued,
     with_deviation,
 )
@@ -426,3 +437,26 @@ def test_readings_are_kept_as_typed_in_every_place_of_the_record() -> None:
 
     assert made.tally[0].length == Amount("20.40", "ft")
     assert made.steps[job.MEASURE_JOINT - 1].readings == (StepReading("length BP-01", "20.40", "ft"),)
+
+
+def test_a_hold_stands_in_the_record_with_its_cause_and_what_it_cost() -> None:
+    run = do(begun(), BeginHold(Cause.PARTS, "slips of the right size"), HAND)
+    run = happened(run, HoldEnded(LookBack.NOT_ASKED, 0, "found"), SUPERVISOR)
+    run = do(run, BeginHold(Cause.REST), HAND)
+
+    made = install_record(run, "", (ENTRY,))
+
+    first, second = made.standstills
+    assert (first.cause, first.words, first.by) == (
+        "waiting for parts or gear",
+        "slips of the right size",
+        HAND.titled,
+    )
+    assert (first.look, first.looked_at, first.ended_words) == ("not asked for", 0, "found")
+    assert first.ended_by == SUPERVISOR.titled
+    assert (second.look, second.ended_by, second.ended_at) == ("", "", "")
+    assert made.lost_time == (
+        LostTime("waiting for parts or gear", Amount("1", "min"), 1),
+        LostTime("meal or rest", Amount("0", "min"), 1),
+    )
+    assert install_record(begun(), "", (ENTRY,)).lost_time == ()

@@ -7,9 +7,11 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     CallOffBackOut,
+    BeginHold,
     CloseRun,
     Command,
     CorrectReading,
+    EndHold,
     Entered,
     FinishStep,
     HoldTalk,
@@ -23,6 +25,7 @@ from app.domain.commands import (
 from app.domain.decide import DECISIONS
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
+from app.domain.events.holds import Cause
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause
 from app.domain.events.who import Who
@@ -56,6 +59,8 @@ COMMANDS: tuple[Command, ...] = (
     BackOut(job.TORQUE, BackOutCause.DAMAGE, "bent", 0, NOTHING_NEW, "", "", ""),
     CallOffBackOut("not needed", ""),
     Replan("a pup joint more", "", "", "", NOTHING_NEW, "", (), "", ""),
+    BeginHold(Cause.WEATHER),
+    EndHold(),
     SignRun("", ""),
     CloseRun(),
 )

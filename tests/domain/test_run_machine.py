@@ -16,9 +16,11 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     CallOffBackOut,
+    BeginHold,
     CloseRun,
     Command,
     CorrectReading,
+    EndHold,
     Entered,
     FinishStep,
     HoldTalk,
@@ -32,13 +34,15 @@ from app.domain.commands import (
 from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
 from app.domain.deciding.closing import closing_roles, unsettled_serials
+from app.domain.deciding.holds import step_to_look_at
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened, Work
 from app.domain.events.hold_points import HoldPointReleased
+from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause, Replanned
-from app.domain.events.steps import StepDone
+from app.domain.events.steps import AttemptFailed, StepDone
 from app.domain.events.who import Who
 from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.plan import Plan
@@ -47,8 +51,9 @@ from app.domain.refusals import ClosedRunError, RefusedError
 from app.domain.rewriting.backing_out import backed_out, steps_to_go_back_to
 from app.domain.rewriting.replanning import replanned
 from app.domain.rewriting.rewritten import done_in_order
-from app.domain.run import Run
+from app.domain.run import Run, RunState
 from app.domain.sheet import Lane, ReadingKind, Step
+from app.domain.standing import last_on_floor
 from app.domain.string.simulator import state_after
 from tests.domain import job
 from tests.domain.changed_plans import with_a_joint_more
@@ -99,6 +104,8 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(AddPhoto, NUMBERS, st.just("h"), st.just("n"), st.just("image/png")),
     st.builds(AddToLoadOut, SERIALS, ITEMS, REASONS),
     st.builds(SettleItems, st.lists(SERIALS, max_size=3).map(tuple), st.sampled_from(Settlement), REASONS),
+    st.builds(BeginHold, st.sampled_from(Cause), REASONS),
+    st.builds(EndHold, st.sampled_from(LookBack), NUMBERS, REASONS),
     st.builds(SignRun, st.just("done"), st.just("b")),
     st.builds(CloseRun),
 )
@@ -145,6 +152,14 @@ class RunMachine(RuleBasedStateMachine):
         for _ in range(count):
             command, who = self.next_of_the_job(hurry=hurry)
             self.ask(command, who)
+
+    @rule(minutes=st.integers(0, 90), who=PEOPLE, look=st.sampled_from(LookBack))
+    def hold_for_a_while_and_go_on(self, minutes: int, who: Who | None, look: LookBack) -> None:
+        """Put work on hold, try to tick meanwhile, and go on in any way."""
+        self.ask(BeginHold(Cause.WEATHER), who)
+        self.tick_the_current_step_ready_or_not(SUPERVISOR)
+        last = last_on_floor(self.run)
+        self.ask(EndHold(look, last.number if last else 0, "seen"), SUPERVISOR, minutes * 60)
 
     @rule()
     def undo_the_last_step(self) -> None:
@@ -209,6 +224,8 @@ class RunMachine(RuleBasedStateMachine):
         assert events
         assert who is not None
         assert not before.is_closed, "a closed run took a command"
+        if before.state is not RunState.RUNNING:
+            assert not any(isinstance(event, StepDone | AttemptFailed) for event in events)
         for event in events:
             if isinstance(event, StepDone):
                 self.check_tick(event)
@@ -239,6 +256,10 @@ class RunMachine(RuleBasedStateMachine):
 
     def next_of_the_job(self, *, hurry: bool) -> tuple[Command, Who]:
         """Return what the crew would do next, and who."""
+        if self.run.on_hold is not None:
+            back = step_to_look_at(self.run, self.now, SUPERVISOR)
+            look = LookBack.CONFIRMED if back else LookBack.NOT_ASKED
+            return EndHold(look, back.number if back else 0), SUPERVISOR
         deck = () if hurry else self.run.open_deck_steps()
         step = deck[0] if deck else self.run.current()
         if step is None:
@@ -300,6 +321,11 @@ class RunMachine(RuleBasedStateMachine):
         needs = {need for number in self.run.done for need in self.run.sheet.steps[number - 1].needs}
 
         assert not any(self.run.is_open(need) for need in needs)
+
+    @invariant()
+    def at_most_the_last_hold_goes_on(self) -> None:
+        assert not any(item.is_open for item in self.run.interruptions[:-1])
+        assert (self.run.state is RunState.ON_HOLD) == (self.run.on_hold is not None)
 
     @invariant()
     def a_closed_run_changes_no_more(self) -> None:

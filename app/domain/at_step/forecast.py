@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from app.domain.at_step.lost_time import LostTime, lost_by_cause
 from app.domain.at_step.pace import Pace, Worked, pace_of, worked
 from app.domain.at_step.planned_time import planned_times, talk_time
 from app.domain.quantities import Duration, total
@@ -16,7 +17,7 @@ NOTHING = Duration(0.0)
 
 @dataclass(frozen=True, slots=True)
 class StageTime:
-    """One stage: planned, spent so far with what of it was standing, and forecast to be left."""
+    """One stage: planned, spent so far with what of it stood or was on hold, and forecast to be left."""
 
     stage: Stage
     planned: Duration
@@ -25,11 +26,17 @@ class StageTime:
     left: Duration
     done: int
     steps: int
+    held: Duration = NOTHING
 
     @property
     def forecast(self) -> Duration:
         """Return what the stage comes to in all [s]."""
         return self.spent + self.left
+
+    @property
+    def still(self) -> Duration:
+        """Return what of the time spent was no work, with a cause or without [s]."""
+        return self.stood + self.held
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +50,7 @@ class Wait:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """The stages, the pace, what is left on the floor, every wait for the deck, and the expected end.
+    """The stages, the pace, what is left on the floor, every wait for the deck, time lost, expected end.
 
     `deck_ahead` is by how much the deck is ready before the floor needs it where that is least; none where
     no deck work is needed any more.
@@ -55,10 +62,11 @@ class Forecast:
     waits: tuple[Wait, ...]
     deck_ahead: Duration | None
     end: datetime
+    lost: tuple[LostTime, ...] = ()
 
     @property
     def stood(self) -> Duration:
-        """Return all the time that nothing was done [s]."""
+        """Return all the time that nothing was done and nobody said why [s]."""
         return total(Duration, (stage.stood for stage in self.stages))
 
 
@@ -78,7 +86,13 @@ def forecast(run: Run, now: datetime) -> Forecast:
     queue = _queued(run, left)
     end = now + timedelta(seconds=queue.left.si)
     return Forecast(
-        tuple(_stages(run, planned, left, (*floor, *deck))), pace, queue.left, queue.waits, queue.ahead, end
+        tuple(_stages(run, planned, left, (*floor, *deck))),
+        pace,
+        queue.left,
+        queue.waits,
+        queue.ahead,
+        end,
+        lost_by_cause(run, now),
     )
 
 
@@ -136,4 +150,5 @@ def _stages(
             left=total(Duration, (left[number] for number in numbers if number in left)),
             done=sum(run.is_done(number) for number in numbers),
             steps=len(numbers),
+            held=total(Duration, (piece.held for piece in pieces[stage.id])),
         )

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 
+from app.domain.at_step.lost_time import Standstill, standstills
 from app.domain.at_step.planned_time import talk_time
 from app.domain.crew import StageKind
-from app.domain.quantities import Duration, Ratio
+from app.domain.quantities import Duration, Ratio, total
 from app.domain.run import Run
 from app.domain.sheet import Lane
 
@@ -18,13 +19,15 @@ LONGEST_RATIO = 5.0
 LEAST_TOLD = Duration(10 * 60.0)
 # Ticks that came in one go or long after tell nothing about the work.
 SLOWEST_RATIO, QUICKEST_RATIO = 5.0, 0.2
+NO_TIME = Duration(0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """A piece of work that ended: its stage, what was planned, what it took, what of that was standing.
+    """A piece of work that ended: its stage, what was planned, what it took.
 
-    A talk takes as long as it takes, and tells nothing of the pace.
+    Of what it took, work was `held` for a known cause, and `stood` without one. A talk takes as long as it
+    takes, and tells nothing of the pace.
     """
 
     stage: str
@@ -32,6 +35,12 @@ class Worked:
     took: Duration
     stood: Duration
     is_talk: bool = False
+    held: Duration = NO_TIME
+
+    @property
+    def working(self) -> Duration:
+        """Return what of it was work [s]."""
+        return self.took - self.stood - self.held
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +72,9 @@ def worked(run: Run, planned: Mapping[int, Duration], lane: Lane) -> tuple[Worke
     The first piece has nothing before it, so that nobody can say what it took.
     """
     ended = sorted(_ended(run, planned, lane), key=lambda item: item.at)
-    return tuple(_worked(before, item) for before, item in pairwise(ended))
+    # Nothing ends while work stands still, so that a hold that goes on still lies behind the last of them.
+    held = standstills(run, ended[-1].at) if ended else ()
+    return tuple(_worked(before, item, held) for before, item in pairwise(ended))
 
 
 def pace_of(run: Run, done: Iterable[Worked]) -> Pace:
@@ -90,16 +101,18 @@ def _ended(run: Run, planned: Mapping[int, Duration], lane: Lane) -> Iterable[_E
             yield _Ended(released_at, stage.id, talk_time(run.plan, stage), is_talk=True)
 
 
-def _worked(before: _Ended, item: _Ended) -> Worked:
+def _worked(before: _Ended, item: _Ended, standstills: tuple[Standstill, ...]) -> Worked:
     took_s = max((item.at - before.at).total_seconds(), 0.0)
+    held = total(Duration, (stood.within(before.at, item.at) for stood in standstills))
+    worked_s = took_s - held.si
     longest_s = max(LONGEST_WORK.si, LONGEST_RATIO * item.planned.si)
-    stood_s = took_s - item.planned.si if took_s > longest_s else 0.0
-    return Worked(item.stage, item.planned, Duration(took_s), Duration(stood_s), item.is_talk)
+    stood_s = worked_s - item.planned.si if worked_s > longest_s else 0.0
+    return Worked(item.stage, item.planned, Duration(took_s), Duration(stood_s), item.is_talk, held)
 
 
 def _ratio(pieces: tuple[Worked, ...]) -> Ratio | None:
     planned_s = sum(piece.planned.si for piece in pieces)
     if planned_s < LEAST_TOLD.si:
         return None
-    work_s = sum(piece.took.si - piece.stood.si for piece in pieces)
+    work_s = sum(piece.working.si for piece in pieces)
     return Ratio(min(max(work_s / planned_s, QUICKEST_RATIO), SLOWEST_RATIO))

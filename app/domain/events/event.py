@@ -8,6 +8,7 @@ from datetime import datetime
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
@@ -35,6 +36,8 @@ Event = (
     | BackOutBegun
     | BackOutCalledOff
     | Replanned
+    | HoldBegun
+    | HoldEnded
     | RunSigned
     | RunClosed
 )

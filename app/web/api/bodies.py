@@ -7,6 +7,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from app.domain.commands import Entered
 from app.domain.edits import kinds
 from app.domain.events.deviations import Disposition
+from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
 
 LONGEST_TEXT = 10_000
@@ -74,6 +75,23 @@ class Signature(Body):
     person: Text = Field(description="The signer's id; it need not be the caller.")
     pin: Text
     shown: Text = Field(description="`shown` of the hold point or close-out that was read before signing.")
+
+
+class NewHold(Body):
+    """Work is put on hold."""
+
+    cause: Cause
+    words: Text = Field(
+        default="", description="What work waits for; wanted where the cause is none of the list."
+    )
+
+
+class GoingOn(Body):
+    """Work goes on; where `look_at` of the hold names a step, what came of looking at it once more."""
+
+    look: LookBack = LookBack.NOT_ASKED
+    step: int = Field(default=0, description="The step that was looked at, 0 where none was.")
+    words: Text = Field(default="", description="A remark; the reason where the step is undone.")
 
 
 class NewDeviation(Body):

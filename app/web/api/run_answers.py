@@ -55,6 +55,8 @@ class RunState(Answer):
     title: str
     well: str
     is_practice: bool = Field(description="True where it gives no record, however it ends.")
+    state: str = Field(description="running, on hold, handing over, or closed")
+    in_charge: Person | None = Field(description="The supervisor who answers for the run.")
     sequence: int = Field(description="Number of the run's last event.")
     done: int
     total: int
@@ -75,6 +77,8 @@ class RunState(Answer):
             title=run.plan.job.title,
             well=run.plan.well.name,
             is_practice=run.is_practice,
+            state=run.state.value,
+            in_charge=Person.model_validate(run.in_charge) if run.in_charge is not None else None,
             sequence=run.sequence,
             done=len(run.done),
             total=len(run.sheet.steps),

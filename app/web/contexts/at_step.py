@@ -8,7 +8,7 @@ from app.domain.at_step.counts import GearCount, ItemCount
 from app.domain.at_step.depths import Depths, JointsIn, Place
 from app.domain.at_step.forecast import Forecast, StageTime
 from app.domain.checks.shown import shown
-from app.domain.quantities import Length, Ratio, typed_unit
+from app.domain.quantities import Duration, Length, Ratio, total, typed_unit
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import Lane, Stage, Step
@@ -94,12 +94,23 @@ class StageRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LostRow:
+    """What was lost to a cause, in time as text, and how often."""
+
+    cause: str
+    time: str
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
 class TimeView:
-    """When the run ends, at what pace, and what holds it up, in sentences; and every stage."""
+    """When the run ends, at what pace, and what holds it up, in sentences; time lost; and every stage."""
 
     end: str
     left: str
     sentences: tuple[str, ...]
+    lost: tuple[LostRow, ...]
+    lost_in_all: str
     stages: tuple[StageRow, ...]
 
 
@@ -214,6 +225,8 @@ def _time(forecast: Forecast) -> TimeView:
         end=f"{forecast.end:%Y-%m-%d %H:%M}",
         left=hours_text(forecast.left),
         sentences=tuple(_sentences(forecast)),
+        lost=tuple(LostRow(lost.cause.value, hours_text(lost.time), lost.times) for lost in forecast.lost),
+        lost_in_all=hours_text(total(Duration, (lost.time for lost in forecast.lost))),
         stages=tuple(_stage(stage) for stage in forecast.stages),
     )
 
@@ -221,7 +234,8 @@ def _time(forecast: Forecast) -> TimeView:
 def _sentences(forecast: Forecast) -> Iterator[str]:
     yield _pace_sentence(forecast.pace.whole)
     if forecast.stood.si > 0.0:
-        yield f"For {hours_text(forecast.stood)} of that nothing was ticked; it is not carried forward."
+        stood = hours_text(forecast.stood)
+        yield f"For {stood} nothing was ticked and nobody said why; it is not carried forward."
     for wait in forecast.waits:
         yield (
             f"Deck work is critical: step {wait.step.number} on the floor waits {hours_text(wait.time)} for "
@@ -250,7 +264,7 @@ def _stage(stage: StageTime) -> StageRow:
         done=f"{stage.done} of {stage.steps}",
         planned=hours_text(stage.planned),
         spent=hours_text(stage.spent),
-        stood=hours_text(stage.stood) if stage.stood.si > 0.0 else "",
+        stood=hours_text(stage.still) if stage.still.si > 0.0 else "",
         left=hours_text(stage.left),
         late=f"{hours_text(late)} {'later' if late.si > 0 else 'sooner'}" if abs(late.si) >= 60.0 else "",
     )

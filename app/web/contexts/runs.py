@@ -4,15 +4,17 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.figures.subjects.basis import Figure
+from app.domain.interruption import Interruption
 from app.domain.run import Deviation, Run
-from app.domain.sheet import Lane, Stage, Step
+from app.domain.sheet import Stage, Step
+from app.domain.standing import last_on_floor, next_on_floor
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.steps import DoneView, StepView, done_view, step_view
 
 
 @dataclass(frozen=True, slots=True)
 class RunBar:
-    """Where a run stands: its stage, what is counted, and the hold point that stands in the way."""
+    """Where a run stands: its stage and state, what is counted, and the hold point that stands in the way."""
 
     run_id: str
     title: str
@@ -26,6 +28,8 @@ class RunBar:
     hold_title: str
     practice: bool
     closed: bool
+    state: str
+    on_hold: Interruption | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +63,13 @@ def run_page(
 ) -> RunPage:
     """Return the page of a run as it stands, with the figures outside that its current step depends on."""
     current = run.current()
-    last = _last_on_floor(run)
+    last = last_on_floor(run)
     return RunPage(
         frame=frame,
         bar=run_bar(run),
         step=step_view(run, current, frame.who, refusal, standing) if current else None,
         last=done_view(run, last) if last else None,
-        next=_next_on_floor(run),
+        next=next_on_floor(run),
         ended=_stage_end(run, last),
         refusal=refusal,
     )
@@ -88,28 +92,13 @@ def run_bar(run: Run) -> RunBar:
         hold_title=hold.hold_point.title if hold and hold.hold_point else "",
         practice=run.is_practice,
         closed=run.is_closed,
+        state=run.state.value,
+        on_hold=run.on_hold,
     )
 
 
 def _hold_ahead(run: Run, current: Step | None) -> Stage | None:
     return run.holding(current) if current else None
-
-
-def _last_on_floor(run: Run) -> Step | None:
-    last = run.current()
-    number = (last.number if last else len(run.sheet.steps) + 1) - 1
-    while number > 0:
-        step = run.sheet.steps[number - 1]
-        if step.lane is Lane.FLOOR:
-            return step if run.is_done(number) else None
-        number -= 1
-    return None
-
-
-def _next_on_floor(run: Run) -> Step | None:
-    current = run.current()
-    after = run.sheet.steps[current.number :] if current else ()
-    return next((step for step in after if step.lane is Lane.FLOOR and not run.is_done(step.number)), None)
 
 
 def _stage_end(run: Run, last: Step | None) -> StageEnd | None:

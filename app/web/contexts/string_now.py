@@ -6,11 +6,12 @@ from typing import ClassVar
 from app.domain.plan import Plan
 from app.domain.run import Run
 from app.domain.sheet import Step
+from app.domain.standing import last_on_floor
 from app.domain.string.loads import Load, seen
 from app.domain.string.supports import RULE_OF, Hanging, SupportKind
 from app.domain.unit_systems import UnitSystem
 from app.records.trace_text import load_words
-from app.services.pictures import last_on_floor, string_now
+from app.services.pictures import string_now
 from app.web.contexts.frame import Frame
 from app.web.contexts.runs import RunBar, run_bar
 

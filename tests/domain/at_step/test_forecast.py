@@ -8,9 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.domain.at_step.forecast import forecast
+from app.domain.at_step.lost_time import lost_by_cause, standstills
 from app.domain.at_step.pace import QUICKEST_RATIO, SLOWEST_RATIO, Worked, pace_of, worked
 from app.domain.at_step.planned_time import planned_times, talk_time
 from app.domain.crew import StageKind
+from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
+from app.domain.interruption import Interruption
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.quantities import Duration, in_unit
@@ -135,6 +138,62 @@ def test_standing_is_time_lost_and_not_carried_forward() -> None:
     assert in_unit(found.stood, "h") == pytest.approx(6.0)
     assert found.left.si == pytest.approx(before.left.si)
     assert found.end - before.end == timedelta(hours=6)
+
+
+def with_hold(run: Run, end: datetime, hours: float, cause: Cause = Cause.WEATHER) -> Run:
+    """Return a run with a hold of so many hours that ended a minute before a time."""
+    until = end - timedelta(minutes=1)
+    hold = Interruption(
+        HoldBegun(cause, ""),
+        SUPERVISOR,
+        until - timedelta(hours=hours),
+        HoldEnded(LookBack.NOT_ASKED, 0, ""),
+        SUPERVISOR,
+        until,
+    )
+    return replace(run, interruptions=(*run.interruptions, hold))
+
+
+@pytest.mark.parametrize("hours", [0.4, 6.0])
+def test_time_on_hold_is_lost_to_its_cause_and_in_no_pace(hours: float) -> None:
+    steady, now = at_pace(1.0, 130)
+    stood, later = at_pace(1.0, 130, stand_h=hours)
+
+    before, found = forecast(steady, now), forecast(with_hold(stood, later, hours), later)
+
+    (lost,) = found.lost
+    assert (lost.cause, lost.times) == (Cause.WEATHER, 1)
+    assert in_unit(lost.time, "h") == pytest.approx(hours)
+    assert found.stood.si == 0.0
+    assert found.pace.whole.si == pytest.approx(before.pace.whole.si)
+    assert found.left.si == pytest.approx(before.left.si)
+    assert sum(stage.held.si for stage in found.stages) == pytest.approx(hours * 3600.0)
+    assert all(stage.still == stage.stood + stage.held for stage in found.stages)
+
+
+def test_without_its_cause_the_same_short_time_would_be_taken_for_slow_work() -> None:
+    stood, later = at_pace(1.0, 130, stand_h=0.4)
+
+    assert forecast(stood, later).pace.whole.si > forecast(with_hold(stood, later, 0.4), later).pace.whole.si
+
+
+def test_lost_time_is_added_up_by_cause_and_a_hold_that_goes_on_counts_until_now() -> None:
+    run, now = at_pace(1.0, 130)
+    run = with_hold(run, now - timedelta(hours=9), 1.0)
+    run = with_hold(run, now - timedelta(hours=4), 2.0, Cause.PARTS)
+    run = with_hold(run, now, 0.5)
+    going_on = Interruption(HoldBegun(Cause.REST, ""), SUPERVISOR, now)
+    run = replace(run, interruptions=(*run.interruptions, going_on))
+
+    lost = lost_by_cause(run, now + timedelta(minutes=45))
+
+    assert [(item.cause, round(in_unit(item.time, "min")), item.times) for item in lost] == [
+        (Cause.PARTS, 120, 1),
+        (Cause.WEATHER, 90, 2),
+        (Cause.REST, 45, 1),
+    ]
+    assert standstills(run, now)[-1].is_open
+    assert lost_by_cause(begun(), now) == ()
 
 
 def test_a_stage_that_is_done_has_nothing_left_and_says_what_it_took() -> None:

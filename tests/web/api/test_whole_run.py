@@ -89,9 +89,23 @@ def work_on_deck(program: Program, run_id: str) -> None:
     accepted = {"disposition": "replace", "reason": "a new one is there"}
     act(program, run_id, "/deviations/{number}/accept", accepted, number=1)
     act(program, run_id, "/notes", {"step": 1, "text": "windy"})
+    hold_for_weather(program, run_id)
     item = {"serial": "TL-BC-9999", "item": "bypass clamp", "reason": "came with the second truck"}
     act(program, run_id, "/load-out", item)
     show_photo(program, run_id)
+
+
+def hold_for_weather(program: Program, run_id: str) -> None:
+    act(program, run_id, "/hold", {"cause": "weather or sea", "words": "squall"})
+    program.rig.clock.pass_by(3600)
+    shown = good(program.get(f"{RUN}/hold", {"run_id": run_id}))
+    body = {"look": "confirmed", "step": shown["look_at"]} if shown["look_at"] else {}
+    assert shown["state"] == good(program.get(RUN, {"run_id": run_id}))["state"] == "on hold"
+    assert shown["lost"] == [{"cause": "weather or sea", "minutes": 60.0, "times": 1}]
+    assert "deck work" in {item["kind"] for item in shown["open_items"]}
+    assert act(program, run_id, "/resume", body)["events"] == ["hold-ended"]
+    ended = good(program.get(f"{RUN}/hold", {"run_id": run_id}))["holds"][0]
+    assert (ended["words"], ended["ended_by"]["role"]) == ("squall", "supervisor")
 
 
 def correct_a_length(program: Program, run_id: str) -> None:

@@ -1,0 +1,65 @@
+"""Putting work on hold, and going on: after a long hold, or by somebody else, with one look back."""
+
+from datetime import datetime, timedelta
+
+from app.domain.commands import BeginHold, EndHold, UndoStep
+from app.domain.deciding import steps
+from app.domain.deciding.asked import reason_of
+from app.domain.events.event import Event
+from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
+from app.domain.events.who import Who
+from app.domain.quantities import Duration
+from app.domain.refusals import HoldError
+from app.domain.run import Run
+from app.domain.sheet import Step
+from app.domain.standing import last_on_floor
+
+# Common practice: after half an hour away nobody trusts his memory of where he stopped.
+LONG_HOLD = Duration(30 * 60.0)
+
+
+def begin(_run: Run, command: BeginHold, _now: datetime, _who: Who) -> tuple[Event, ...]:
+    """Return work as put on hold.
+
+    Raises: HoldError where the cause is none of the list and no words say what it is.
+    """
+    words = command.words.strip()
+    if command.cause is Cause.OTHER and not words:
+        raise HoldError("Say in a few words what work waits for, or choose a cause of the list.")
+    return (HoldBegun(command.cause, words),)
+
+
+def end(run: Run, command: EndHold, now: datetime, who: Who) -> tuple[Event, ...]:
+    """Return work as going on, with the step taken back where the look showed that it was not right.
+
+    Raises: HoldError where one step back is to be looked at first; ReasonMissingError.
+    """
+    back = step_to_look_at(run, now, who)
+    if back is None:
+        return (HoldEnded(LookBack.NOT_ASKED, 0, command.words.strip()),)
+    if command.look is LookBack.NOT_ASKED or command.step != back.number:
+        raise HoldError(
+            f"Look at step {back.number} once more before work goes on ({why_to_look(run, now, who)}): "
+            f"confirm it, or undo it."
+        )
+    if command.look is LookBack.CONFIRMED:
+        return (HoldEnded(LookBack.CONFIRMED, back.number, command.words.strip()),)
+    reason = reason_of(command.words, "undo a step")
+    undone = steps.undo(run, UndoStep(back.number, reason), now, who)
+    return (HoldEnded(LookBack.UNDONE, back.number, reason), *undone)
+
+
+def step_to_look_at(run: Run, now: datetime, who: Who | None) -> Step | None:
+    """Return the step that a person must look at once more before work goes on, or none."""
+    return last_on_floor(run) if why_to_look(run, now, who) else None
+
+
+def why_to_look(run: Run, now: datetime, who: Who | None) -> str:
+    """Return in words why somebody must look one step back before work goes on, empty where he need not."""
+    stood = run.on_hold
+    if stood is None:
+        return ""
+    if who is None or who.person_id != stood.begun_by.person_id:
+        return "somebody else put it on hold"
+    longest = run.plan.limits.long_hold or LONG_HOLD
+    return "it stood for long" if now - stood.begun_at >= timedelta(seconds=longest.si) else ""

@@ -1,0 +1,105 @@
+"""Where a run stands: the step done last, the one to do now, the next, and what is open."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.domain.events.steps import StepUndone
+from app.domain.events.who import Who
+from app.domain.readings import is_outside
+from app.domain.run import Run
+from app.domain.sheet import Lane, Step
+
+
+class OpenKind(StrEnum):
+    """What kind of thing is not finished."""
+
+    DEVIATION = "deviation"
+    HALF_DONE = "half-done step"
+    REOPENED = "reopened step"
+    HOLD_POINT = "hold point"
+    DECK_WORK = "deck work"
+
+
+def last_on_floor(run: Run) -> Step | None:
+    """Return the floor step that was done last, which deck work done ahead does not change."""
+    for number in range(run.floor_next - 1, 0, -1):
+        step = run.sheet.steps[number - 1]
+        if step.lane is Lane.FLOOR:
+            return step if run.is_done(number) else None
+    return None
+
+
+def next_on_floor(run: Run) -> Step | None:
+    """Return the open floor step after the one to be done now, or none."""
+    after = run.sheet.steps[run.floor_next :]
+    return next((step for step in after if step.lane is Lane.FLOOR and not run.is_done(step.number)), None)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenItem:
+    """Something that is not finished, in words; `step` and `stage` say where, 0 and empty for the run."""
+
+    kind: OpenKind
+    text: str
+    step: int = 0
+    stage: str = ""
+
+
+def open_items(run: Run) -> tuple[OpenItem, ...]:
+    """Return what whoever goes on with a run must know of: the most pressing first."""
+    return (*_deviations(run), *_tries(run), *_reopened(run), *_half_signed(run), *_deck_work(run))
+
+
+def people_on(run: Run) -> tuple[Who, ...]:
+    """Return who is on: in charge first, then those at the last talk, then who ticked in the stage since."""
+    last = last_on_floor(run) or run.current()
+    if last is None:
+        return ()
+    talk = run.hold(last.stage).talk
+    ticked = (done.who for done in run.done.values() if run.sheet.steps[done.step - 1].stage == last.stage)
+    in_charge = () if run.in_charge is None else (run.in_charge,)
+    everybody = (*in_charge, *(talk.attendance if talk is not None else ()), *ticked)
+    return tuple({who.person_id: who for who in reversed(everybody)}.values())[::-1]
+
+
+def _deviations(run: Run) -> Iterator[OpenItem]:
+    for item in run.open_deviations():
+        raised = item.raised
+        text = f"Deviation {raised.number} at step {raised.step} is not settled: {raised.what}"
+        yield OpenItem(OpenKind.DEVIATION, text, raised.step)
+
+
+def _tries(run: Run) -> Iterator[OpenItem]:
+    for number, tries in sorted(run.attempts.items()):
+        outside = [attempt for attempt in tries if is_outside(attempt.readings)]
+        if outside and not run.is_done(number):
+            read = "; ".join(f"{it.name} {it.value} {it.unit}".strip() for it in outside[-1].readings)
+            text = f"Step {number} was tried and is outside its limits: {read}"
+            yield OpenItem(OpenKind.HALF_DONE, text, number)
+
+
+def _reopened(run: Run) -> Iterator[OpenItem]:
+    reopened = {item.event.step: item for item in run.undone if isinstance(item.event, StepUndone)}
+    for number, happened in sorted(reopened.items()):
+        if not run.is_done(number) and isinstance(happened.event, StepUndone):
+            text = f"Step {number} was undone and is open again: {happened.event.reason}"
+            yield OpenItem(OpenKind.REOPENED, text, number)
+
+
+def _half_signed(run: Run) -> Iterator[OpenItem]:
+    for stage in run.sheet.stages:
+        hold = run.hold(stage.id)
+        if stage.hold_point is not None and hold.talk is not None and hold.released_at is None:
+            signed = f"{len(hold.signatures)} of {len(hold.talk.attendance)} have signed"
+            yield OpenItem(
+                OpenKind.HOLD_POINT, f"Hold point '{stage.hold_point.title}': {signed}", 0, stage.id
+            )
+
+
+def _deck_work(run: Run) -> Iterator[OpenItem]:
+    still_open = run.open_deck_steps()
+    if still_open:
+        first = still_open[0]
+        text = f"Deck work: {len(still_open)} steps are open, the first is step {first.number}: {first.text}"
+        yield OpenItem(OpenKind.DECK_WORK, text, first.number)

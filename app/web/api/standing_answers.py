@@ -1,0 +1,95 @@
+"""What stands still and what stands open, as it is answered."""
+
+from datetime import datetime
+from typing import Self
+
+from pydantic import Field
+
+from app.domain.at_step.lost_time import lost_by_cause
+from app.domain.deciding.holds import step_to_look_at, why_to_look
+from app.domain.events.holds import Cause, LookBack
+from app.domain.events.who import Who
+from app.domain.interruption import Interruption
+from app.domain.run import Run
+from app.domain.standing import OpenKind, open_items, people_on
+from app.web.api.answers import Answer, Person
+
+
+class HoldLine(Answer):
+    """A hold with its cause; the last members are empty while work stands."""
+
+    cause: Cause
+    words: str
+    begun_by: Person
+    begun_at: datetime
+    look: LookBack | None
+    looked_at: int = Field(description="The step that was looked at once more, 0 where none was.")
+    ended_words: str
+    ended_by: Person | None
+    ended_at: datetime | None
+
+    @classmethod
+    def of(cls, item: Interruption) -> Self:
+        """Return the answer for a hold."""
+        return cls(
+            cause=item.begun.cause,
+            words=item.begun.words,
+            begun_by=Person.model_validate(item.begun_by),
+            begun_at=item.begun_at,
+            look=item.ended.look if item.ended is not None else None,
+            looked_at=item.ended.step if item.ended is not None else 0,
+            ended_words=item.ended.words if item.ended is not None else "",
+            ended_by=Person.model_validate(item.ended_by) if item.ended_by is not None else None,
+            ended_at=item.ended_at,
+        )
+
+
+class LostTimeLine(Answer):
+    """All the time lost to one cause so far, and how often."""
+
+    cause: Cause
+    minutes: float
+    times: int
+
+
+class OpenLine(Answer):
+    """Something that is not finished; `step` is 0 and `stage` empty where it is at none."""
+
+    kind: OpenKind
+    text: str
+    step: int
+    stage: str
+
+    @classmethod
+    def all_of(cls, run: Run) -> list[Self]:
+        """Return the answer for everything that is open in a run."""
+        return [cls.model_validate(item) for item in open_items(run)]
+
+
+class HoldState(Answer):
+    """Whether work stands, every hold, time lost, and what is open."""
+
+    state: str
+    holds: list[HoldLine]
+    lost: list[LostTimeLine]
+    look_at: int = Field(description="The step that the caller must look at once more, 0 where none.")
+    why: str = Field(description="Why it is to be looked at.")
+    open_items: list[OpenLine]
+    people: list[Person] = Field(description="Who was on.")
+
+    @classmethod
+    def of(cls, run: Run, now: datetime, who: Who) -> Self:
+        """Return the answer for a run, a time and the one who asks."""
+        back = step_to_look_at(run, now, who)
+        return cls(
+            state=run.state.value,
+            holds=[HoldLine.of(item) for item in run.interruptions],
+            lost=[
+                LostTimeLine(cause=lost.cause, minutes=round(lost.time.si / 60.0, 1), times=lost.times)
+                for lost in lost_by_cause(run, now)
+            ],
+            look_at=back.number if back is not None else 0,
+            why=why_to_look(run, now, who) if back is not None else "",
+            open_items=OpenLine.all_of(run),
+            people=[Person.model_validate(person) for person in people_on(run)],
+        )
