@@ -1,7 +1,8 @@
 """Runs a plan for real through the services, as a crew would: talks, ticks, readings, signatures."""
 
-from app.domain.commands import CloseRun, Entered, FinishStep, HoldTalk, SettleItems
-from app.domain.deciding.closing import closing_roles, unsettled_serials
+from app.domain.at_step.counts import ItemCount
+from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldTalk, SettleItems
+from app.domain.deciding.closing import closing_roles, uncounted, unsettled_serials
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.operations import TAKES_CLAMP_OFF
@@ -87,6 +88,8 @@ async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
     if left:
         settle = SettleItems(left, Settlement.RETURNED, "not needed")
         await act(site, run_id, settle, crew["supervisor"], new_key())
+    for count in uncounted(run_of(site, run_id)):
+        await act(site, run_id, send_back(count), crew["supervisor"], new_key())
     for role in closing_roles(run):
         person = crew[role]
         shown = signing.shown_at_close(run_of(site, run_id))
@@ -94,6 +97,14 @@ async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
             site, run_id, person_id=person.person_id, pin=PINS[person.name], shown=shown, key=new_key()
         )
     await act(site, run_id, CloseRun(), crew["supervisor"], new_key())
+
+
+def send_back(count: ItemCount) -> CountItems:
+    """Return the count of an item of which all that is left on deck went back."""
+    assert count.issued is not None, "only what came in a known number is asked for"
+    assert count.on_deck is not None, "so that the rest is known too"
+    back = count.returned + count.on_deck
+    return CountItems(count.item, count.issued, back, count.rejected, "not needed")
 
 
 def good_readings(run: Run, step: Step) -> tuple[Entered, ...]:

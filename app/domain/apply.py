@@ -5,12 +5,13 @@ from dataclasses import replace
 from typing import Any
 
 from app.domain.applying import holds, rewriting
+from app.domain.applying import holds, load_out
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
@@ -211,6 +212,7 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     BackOutBegun: rewriting.back_out_begun,
     BackOutCalledOff: rewriting.back_out_called_off,
     Replanned: rewriting.replanned,
+    ItemsCounted: load_out.counted,
     HoldBegun: holds.begun,
     HoldEnded: holds.ended,
     RunSigned: _run_signed,

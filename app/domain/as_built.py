@@ -5,9 +5,9 @@ from datetime import datetime
 
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
-from app.domain.as_built_work import connections, gear, steps, tests
+from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.install_record import (
@@ -63,6 +63,7 @@ def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> In
         notes=tuple(_notes(run)),
         photos=tuple(_photos(run)),
         counts=gear(run),
+        items=items(run),
         steps=steps(run),
         signatures=tuple(_signature(signed) for signed in _all_signed(run)),
         log=log,
@@ -193,6 +194,11 @@ def load_out_words(happened: Happened) -> str:
         case ItemsSettled() as event:
             listed = ", ".join(event.serials)
             return f"Load-out list, {event.settlement.value}: {listed}. Reason: {event.reason}"
+        case ItemsCounted() as event:
+            return (
+                f"Counted {event.item}: {event.issued} came, {event.returned} went back, "
+                f"{event.rejected} rejected. Reason: {event.reason}"
+            )
         case _:
             return ""
 

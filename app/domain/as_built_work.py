@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.domain.as_built_parts import amount, time_text
+from app.domain.at_step.counts import ItemCount, items_of
 from app.domain.deciding.closing import gear_counts
 from app.domain.events.steps import Taken
 from app.domain.install_record import (
@@ -10,6 +11,7 @@ from app.domain.install_record import (
     Attempt,
     ConnectionMade,
     GearCount,
+    ItemCounted,
     ProofTest,
     StepReading,
     StepRun,
@@ -41,6 +43,23 @@ def gear(run: Run) -> tuple[GearCount, ...]:
     return tuple(
         GearCount(item, on, off, Verdict.PASSED if on == off else Verdict.FAILED)
         for item, (on, off) in gear_counts(run).items()
+    )
+
+
+def items(run: Run) -> tuple[ItemCounted, ...]:
+    """Return what came of each type of clamp and protector, and where it went."""
+    return tuple(_item(count) for count in items_of(run))
+
+
+def _item(count: ItemCount) -> ItemCounted:
+    adds_up = count.on_deck == 0
+    return ItemCounted(
+        item=count.item,
+        issued="" if count.issued is None else str(count.issued),
+        fitted=count.fitted,
+        returned=count.returned,
+        rejected=count.rejected,
+        verdict=Verdict.PASSED if adds_up else Verdict.OPEN if count.issued is None else Verdict.FAILED,
     )
 
 

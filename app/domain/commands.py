@@ -154,6 +154,14 @@ class Replan:
     accepted: tuple[str, ...]
     meaning: str
     shown: str
+class CountItems:
+    """Say of a thing without serials how many came in all, went back, and were rejected."""
+
+    item: str
+    issued: int
+    returned: int
+    rejected: int
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +211,7 @@ Command = (
     | BackOut
     | CallOffBackOut
     | Replan
+    | CountItems
     | BeginHold
     | EndHold
     | SignRun

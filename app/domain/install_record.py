@@ -329,6 +329,18 @@ class GearCount:
 
 
 @dataclass(frozen=True, slots=True)
+class ItemCounted:
+    """A type of clamp or protector: issued = fitted + returned + rejected; empty is unknown."""
+
+    item: str
+    issued: str
+    fitted: int
+    returned: int
+    rejected: int
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
 class StepReading:
     """A reading of a step as typed."""
 
@@ -391,6 +403,7 @@ class InstallRecord:
     notes: tuple[Note, ...]
     photos: tuple[Photo, ...]
     counts: tuple[GearCount, ...]
+    items: tuple[ItemCounted, ...]
     steps: tuple[StepRun, ...]
     signatures: tuple[Signature, ...]
     log: tuple[LoggedEvent, ...]

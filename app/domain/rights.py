@@ -14,6 +14,7 @@ from app.domain.commands import (
     BeginHold,
     CloseRun,
     CorrectReading,
+    CountItems,
     EndHold,
     FinishStep,
     HoldTalk,
@@ -78,6 +79,7 @@ RIGHTS: dict[type[Any], Right] = {
     Replan: Right("plan what remains anew", supervisor, AT_WORK),
     BeginHold: Right("put work on hold", EVERYBODY, AT_WORK),
     EndHold: Right("go on with the work", supervisor, STANDING),
+    CountItems: Right("count what has no serials", EVERYBODY, NOT_CLOSED),
     SignRun: Right("sign the finished run", closing_roles, AT_WORK),
     CloseRun: Right("close the run", supervisor, AT_WORK),
 }

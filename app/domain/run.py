@@ -8,6 +8,7 @@ from enum import StrEnum
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
+from app.domain.events.load_out import ItemsCounted
 from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import Taken
@@ -125,6 +126,7 @@ class Run:
     used_serials: Mapping[str, int] = field(default_factory=dict)
     load_out: Mapping[str, str] = field(default_factory=dict)
     settled: Mapping[str, str] = field(default_factory=dict)
+    counted: Mapping[str, ItemsCounted] = field(default_factory=dict)
     floor_next: int = 0
     undone: tuple[Happened, ...] = ()
     corrections: tuple[Happened, ...] = ()

@@ -10,7 +10,7 @@ from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
@@ -49,6 +49,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("back-out-begun", 1, BackOutBegun),
     EventKind("back-out-called-off", 1, BackOutCalledOff),
     EventKind("replanned", 1, Replanned),
+    EventKind("items-counted", 1, ItemsCounted),
     EventKind("hold-begun", 1, HoldBegun),
     EventKind("hold-ended", 1, HoldEnded),
     EventKind("run-signed", 1, RunSigned),

@@ -120,6 +120,8 @@ class Crew:
         self.fill("Reason or way-bill", "Not needed, back to the yard")
         self.tap_button("Account for the ticked ones")
         expect(self.page.get_by_text("Nothing is left on deck.")).to_be_visible(timeout=SLOW)
+        for _ in self.page.locator("#by-number ~ details[open]").all():
+            self._send_back()
         self.page.goto(f"{address}/close-out")
         for name, role, pin in CREW:
             if role in ("supervisor", "company representative"):
@@ -151,6 +153,16 @@ class Crew:
         if held.count():
             self.hold_and_sign(address, step.stage)
             self.page.goto(address)
+
+    def _send_back(self) -> None:
+        """Count the first thing without serials: what is left of it on deck went back."""
+        item = self.page.locator("#by-number ~ details[open]").first
+        left = item.locator("summary strong").inner_text().split()[0]
+        item.get_by_label("Went back in all").fill(left)
+        item.get_by_label("Reason or way-bill").fill("Back to the yard")
+        before = self.page.locator("#by-number ~ details[open]").count()
+        item.get_by_role("button", name="Record this count").tap()
+        expect(self.page.locator("#by-number ~ details[open]")).to_have_count(before - 1, timeout=SLOW)
 
     def _use(self, step: Step, position: int, value: str) -> None:
         if step.readings[position].kind is ReadingKind.SERIAL:

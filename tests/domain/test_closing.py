@@ -2,16 +2,35 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.commands import CloseRun, RaiseDeviation, SettleItems, SignRun, UndoStep
+from app.domain.at_step.counts import items_of
+from app.domain.commands import (
+    BeginHold,
+    CloseRun,
+    CountItems,
+    EndHold,
+    RaiseDeviation,
+    SettleItems,
+    SignRun,
+    UndoStep,
+)
 from app.domain.crew import Person
-from app.domain.deciding.closing import closing_roles, gear_counts, missing, unsettled_serials
+from app.domain.deciding.closing import (
+    closing_roles,
+    gear_counts,
+    missing,
+    open_ends,
+    uncounted,
+    unsettled_serials,
+)
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import Disposition
-from app.domain.events.load_out import Settlement
+from app.domain.events.holds import Cause
+from app.domain.events.load_out import ItemsCounted, Settlement
 from app.domain.problems import Severity
-from app.domain.refusals import CloseOutError, RightsError
+from app.domain.refusals import CloseOutError, LoadOutError, ReasonMissingError, RightsError
 from app.domain.run import Run
 from app.domain.sheet import GearMove, Sheet
+from tests.domain import job
 from tests.domain.job import (
     DRILLER,
     FIRST_LIFT,
@@ -22,18 +41,26 @@ from tests.domain.job import (
     after,
     all_done,
     asked,
+    before,
     begun,
     do,
     refused,
+    with_deviation,
 )
+from tests.runner import send_back
 
 SIGN = SignRun("as the record says", "b" * 64)
+PROTECTOR = "cross-coupling protector, 2-7/8 in"
+LEFT = ["serials-left", "items-left"]
 
 
 def settled() -> Run:
     """Return the run in which everything is done and accounted for."""
     run = all_done()
-    return do(run, SettleItems(unsettled_serials(run), Settlement.RETURNED, "not needed"))
+    run = do(run, SettleItems(unsettled_serials(run), Settlement.RETURNED, "not needed"))
+    for count in uncounted(run):
+        run = do(run, send_back(count))
+    return run
 
 
 def signed() -> Run:
@@ -52,7 +79,7 @@ def test_nothing_is_missing_once_all_is_done_signed_and_accounted_for() -> None:
 def test_everything_is_missing_at_the_beginning() -> None:
     problems = missing(begun())
 
-    assert [problem.rule for problem in problems] == ["steps-open", *["hold-point-open"] * 5, "serials-left"]
+    assert [problem.rule for problem in problems] == ["steps-open", *["hold-point-open"] * 5, *LEFT]
     assert {problem.severity for problem in problems} == {Severity.STOP}
     assert problems[0].text == f"{LAST} steps are not done, the first is step 1. Do them."
     assert problems[1].text == "'Talk before the first lift' is not signed. Sign it."
@@ -68,7 +95,7 @@ def test_an_open_deviation_is_missing_its_disposition() -> None:
 
 
 def test_serials_that_are_neither_in_the_well_nor_accounted_for_are_missing() -> None:
-    (problem,) = missing(all_done())
+    problem = missing(all_done())[0]
 
     assert unsettled_serials(all_done()) == ("TL-BC-0405", "TL-BC-0406", "TL-SEAL-0019")
     assert problem.text == (
@@ -129,7 +156,7 @@ def test_an_unfinished_run_is_not_signed_and_says_what_is_missing() -> None:
 
     assert isinstance(error, CloseOutError)
     assert str(error).startswith(f"The run cannot be signed yet. step 1: {LAST} steps are not done")
-    assert str(error).endswith(" And 4 more.")
+    assert str(error).endswith(" And 5 more.")
 
 
 def test_a_run_with_few_things_missing_names_them_all() -> None:
@@ -188,3 +215,71 @@ def test_work_that_changes_after_a_signature_is_signed_for_again() -> None:
 
     assert rules(run) == ["steps-open"]
     assert run.signatures == ()
+
+
+def test_what_came_without_serials_is_missing_until_it_adds_up() -> None:
+    run = do(all_done(), SettleItems(unsettled_serials(all_done()), Settlement.RETURNED, "not needed"))
+    fitted = all_fitted(run)
+
+    (problem,) = missing(run)
+
+    assert (problem.rule, problem.where) == ("items-left", PROTECTOR)
+    assert problem.text.startswith(f"12 were issued, {fitted} are fitted, 0 went back, 0 were rejected.")
+    counted = CountItems(PROTECTOR, 12, 12 - fitted - 1, 1, "one cracked")
+    assert asked(run, counted, DRILLER) == (ItemsCounted(PROTECTOR, 12, 12 - fitted - 1, 1, "one cracked"),)
+    assert missing(do(run, counted)) == ()
+
+
+def all_fitted(run: Run) -> int:
+    """Return how many protectors are fitted."""
+    return next(count.fitted for count in items_of(run) if count.item == PROTECTOR)
+
+
+def test_more_fitted_than_came_is_missing_too_and_is_counted_again() -> None:
+    fitted = all_fitted(all_done())
+    early = do(begun(), CountItems(PROTECTOR, fitted - 1, 0, 0, "counted on deck"))
+    run = replace(settled(), counted=early.counted)
+
+    assert rules(run) == ["items-left"]
+    assert missing(do(run, CountItems(PROTECTOR, fitted, 0, 0, "one more came"))) == ()
+
+
+@pytest.mark.parametrize(
+    ("issued", "returned", "rejected", "words"),
+    [(12, 12, 0, "but only 12 came"), (-1, 0, 0, "whole numbers"), (10**6, 0, 0, "whole numbers")],
+)
+def test_a_count_that_cannot_be_is_refused(issued: int, returned: int, rejected: int, words: str) -> None:
+    error = refused(all_done(), CountItems(PROTECTOR, issued, returned, rejected, "so"))
+
+    assert isinstance(error, LoadOutError)
+    assert words in str(error)
+
+
+def test_what_has_serials_is_not_counted_by_number() -> None:
+    error = refused(begun(), CountItems("bypass clamp", 6, 0, 0, "so"))
+
+    assert isinstance(error, LoadOutError)
+    assert f"choose one of: {PROTECTOR}" in str(error)
+    assert isinstance(refused(begun(), CountItems(PROTECTOR, 12, 0, 0, " ")), ReasonMissingError)
+
+
+def test_each_thing_missing_names_where_it_is_put_right() -> None:
+    run = do(with_deviation(before(job.TORQUE)), RaiseDeviation(60, "low", "worn", Disposition.REWORK))
+    run = do(run, BeginHold(Cause.WEATHER))
+
+    ends = {end.problem.rule: end for end in open_ends(replace(run, sheet=with_gear_left_on(run.sheet)))}
+
+    assert ends["steps-open"].step == job.TORQUE
+    assert ends["hold-point-open"].stage == "landing"
+    assert ends["deviation-open"].deviation == 2
+    assert ends["gear-left"].step in run.done
+    assert set(ends) >= {"on-hold", "serials-left", "items-left"}
+
+
+def test_temporary_gear_and_items_are_counted_alike_before_and_after_a_hold() -> None:
+    run = before(job.SECOND_CLAMP)
+
+    after_hold = do(do(run, BeginHold(Cause.REST)), EndHold())
+
+    assert gear_counts(after_hold) == gear_counts(run)
+    assert items_of(after_hold) == items_of(run)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from app.domain.apply import apply, fold
+from app.domain.at_step.counts import items_of
 from app.domain.commands import (
     AcceptDeviation,
     AddNote,
@@ -20,6 +21,7 @@ from app.domain.commands import (
     CloseRun,
     Command,
     CorrectReading,
+    CountItems,
     EndHold,
     Entered,
     FinishStep,
@@ -33,7 +35,7 @@ from app.domain.commands import (
 )
 from app.domain.compiler.compile import compile_plan
 from app.domain.decide import decide
-from app.domain.deciding.closing import closing_roles, unsettled_serials
+from app.domain.deciding.closing import closing_roles, missing, uncounted, unsettled_serials
 from app.domain.deciding.holds import step_to_look_at
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
@@ -58,7 +60,7 @@ from app.domain.string.simulator import state_after
 from tests.domain import job
 from tests.domain.changed_plans import with_a_joint_more
 from tests.domain.job import CREW, SUPERVISOR
-from tests.runner import good_readings
+from tests.runner import good_readings, send_back
 
 STARTS: tuple[Callable[[], Run], ...] = (
     job.begun,
@@ -80,8 +82,9 @@ DECK = [step.number for step in job.sheet().lane(Lane.DECK)]
 FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
 STAGES = [stage.id for stage in job.sheet().stages]
 SERIALS = st.sampled_from([*job.begun().load_out, "X-1", "X-2", ""])
-ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", ""])
+ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", "cross-coupling protector, 2-7/8 in", ""])
 CHANGED_PLANS = (with_a_joint_more(job.plan()),)
+COUNTS = st.integers(-1, 14)
 NUMBERS = st.integers(0, job.LAST + 1)
 PEOPLE = st.sampled_from([*CREW, Who("p-two", "Ida Invented", "supervisor"), None])
 REASONS = st.sampled_from(["because", "", " "])
@@ -104,6 +107,7 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(AddPhoto, NUMBERS, st.just("h"), st.just("n"), st.just("image/png")),
     st.builds(AddToLoadOut, SERIALS, ITEMS, REASONS),
     st.builds(SettleItems, st.lists(SERIALS, max_size=3).map(tuple), st.sampled_from(Settlement), REASONS),
+    st.builds(CountItems, ITEMS, COUNTS, COUNTS, COUNTS, REASONS),
     st.builds(BeginHold, st.sampled_from(Cause), REASONS),
     st.builds(EndHold, st.sampled_from(LookBack), NUMBERS, REASONS),
     st.builds(SignRun, st.just("done"), st.just("b")),
@@ -280,6 +284,8 @@ class RunMachine(RuleBasedStateMachine):
         left = unsettled_serials(self.run)
         if left:
             return SettleItems(left, Settlement.RETURNED, "not needed"), SUPERVISOR
+        for count in uncounted(self.run):
+            return send_back(count), SUPERVISOR
         signed = {item.who.role for item in self.run.signatures}
         for person in CREW:
             if person.role in closing_roles(self.run) and person.role not in signed:
@@ -321,6 +327,14 @@ class RunMachine(RuleBasedStateMachine):
         needs = {need for number in self.run.done for need in self.run.sheet.steps[number - 1].needs}
 
         assert not any(self.run.is_open(need) for need in needs)
+
+    @invariant()
+    def what_is_fitted_and_gone_adds_up_once_it_is_signed(self) -> None:
+        if self.run.signatures:
+            assert missing(self.run) == ()
+            known = [count for count in items_of(self.run) if count.issued is not None]
+            assert known
+            assert all(it.issued == it.fitted + it.returned + it.rejected for it in known)
 
     @invariant()
     def at_most_the_last_hold_goes_on(self) -> None:

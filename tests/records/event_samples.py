@@ -11,7 +11,7 @@ from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Dis
 from app.domain.events.event import Event
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, Replanned
@@ -84,6 +84,7 @@ SAMPLES: dict[tuple[str, int], Event] = {
         meaning="I have read what changes in what remains, and the string is to be run so.",
         shown="c" * 64,
     ),
+    ("items-counted", 1): ItemsCounted("protector, 2-7/8 in", 12, 2, 1, "one cracked"),
     ("hold-begun", 1): HoldBegun(Cause.WEATHER, "45 knots, crane down"),
     ("hold-ended", 1): HoldEnded(LookBack.CONFIRMED, 60, "torque mark is there"),
     ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),

@@ -16,6 +16,7 @@ from app.domain.install_record import (
     HoldPointHeld,
     InstalledPart,
     InstallRecord,
+    ItemCounted,
     Job,
     LoggedEvent,
     LostTime,
@@ -116,6 +117,10 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
         counts=(
             GearCount("lifting clamp", 4, 4, Verdict.PASSED),
             GearCount("thread protector", 31, 30, Verdict.BY_DEVIATION),
+        ),
+        items=(
+            ItemCounted("cross-coupling protector", "40", 37, 2, 1, Verdict.PASSED),
+            ItemCounted("mid-joint clamp", "", 3, 0, 0, Verdict.OPEN),
         ),
         steps=tuple(_step(number, steps) for number in range(1, steps + 1)),
         signatures=(

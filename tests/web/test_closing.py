@@ -10,6 +10,14 @@ from tests import runner
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import read_page
 
+COUNTED = {
+    "item": "cross-coupling protector, 2-7/8 in",
+    "issued": "12",
+    "returned": "3",
+    "rejected": "0",
+    "reason": "not needed",
+}
+
 
 def test_a_thing_is_added_to_the_load_out_list_with_a_reason(rig: Rig, tablet: Tablet) -> None:
     path = f"{rig.home}/load-out"
@@ -40,11 +48,31 @@ def test_several_things_are_accounted_for_at_once(finished: Rig) -> None:
     assert not unsettled_serials(finished.run)
 
 
+def test_things_without_serials_are_counted_until_they_add_up(finished: Rig) -> None:
+    path, tablet = f"{finished.home}/load-out", finished.tablet
+
+    before = tablet.page(path).one("section", aria_labelledby="by-number").text()
+    odd = tablet.send(path, f"{path}/count", {"returned": "two", "reason": "back"})
+    many = tablet.send(path, f"{path}/count", {"returned": "9", "reason": "back"})
+    answer = tablet.send(path, f"{path}/count", {"returned": "3", "rejected": "0", "reason": "back"})
+
+    assert "12 came, 9 fitted, 0 went back, 0 rejected, 3 on deck" in before
+    assert (odd.status_code, many.status_code, answer.status_code) == (422, 422, 303)
+    assert "type a whole number" in odd.text
+    assert read_page(odd.text).one("input", id="returned-1").attributes["value"] == "two"
+    assert "but only 12 came" in many.text
+    assert "0 on deck" in tablet.page(path).one("section", aria_labelledby="by-number").text()
+    assert "12 came, 3 went back" in tablet.page(f"{finished.home}/log").text()
+
+
 def test_what_is_missing_stands_with_the_way_to_put_it_right(rig: Rig, tablet: Tablet) -> None:
     page = tablet.page(f"{rig.home}/close-out")
 
     ways = {way.attributes["href"] for way in page.all("a", class_="button wide")}
-    assert {f"{rig.home}/sheet", f"{rig.home}/hold-points", f"{rig.home}/load-out"} <= ways
+    assert {f"{rig.home}/steps/1", f"{rig.home}/load-out#on-deck", f"{rig.home}/load-out#by-number"} <= ways
+    assert {
+        f"{rig.home}/hold-points/{stage.id}" for stage in rig.run.sheet.stages if stage.hold_point
+    } <= ways
     assert "Signing opens when nothing is missing" in page.text()
     assert not page.all("input", name="pin")
 
@@ -65,6 +93,7 @@ def test_a_run_is_signed_closed_and_recorded_on_its_pages(finished: Rig) -> None
     path, record = f"{finished.home}/close-out", f"{finished.home}/record"
     left = list(unsettled_serials(finished.run))
     tablet.post(f"{finished.home}/load-out/settle", {"serial": left, "settlement": "returned", "reason": "x"})
+    tablet.post(f"{finished.home}/load-out/count", COUNTED)
     early = tablet.send(path, f"{path}/close")
     for role in ("supervisor", "company representative"):
         person = finished.crew[role]

@@ -2,10 +2,10 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.domain.checks.load_out import bulk_wanted, clamps_wanted
-from app.domain.events.load_out import Settlement
+from app.domain.events.load_out import ItemsCounted, Settlement
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.run import Run
@@ -45,7 +45,7 @@ class GearCount:
 class ItemCount:
     """A type of clamp or protector: issued = fitted + returned + rejected + still on deck.
 
-    `issued` is nothing where the plan does not say how many came.
+    `issued` is nothing where nobody said how many came; `loose_fitted` are those fitted without a serial.
     """
 
     item: str
@@ -54,6 +54,7 @@ class ItemCount:
     fitted: int
     returned: int = 0
     rejected: int = 0
+    loose_fitted: int = 0
 
     @property
     def on_deck(self) -> int | None:
@@ -87,18 +88,22 @@ def gear_at(plan: Plan, steps: Iterable[Step]) -> tuple[GearCount, ...]:
 def items_of(run: Run) -> tuple[ItemCount, ...]:
     """Return the count of each type of clamp and protector as a run stands."""
     fitted = Counter(run.load_out[serial] for serial in run.used_serials if serial in run.load_out)
-    fitted += bulk_fitted(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
+    loose = bulk_fitted(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
     issued = Counter(run.load_out.values())
-    return tuple(_counted(run.plan, issued, fitted, run))
+    return tuple(_settled(run, count) for count in _counted(run.plan, issued, fitted, loose, run.counted))
 
 
 def items_after(plan: Plan, sheet: Sheet, number: int) -> tuple[ItemCount, ...]:
     """Return the count of each type once every step of a sheet up to a number is done as planned."""
     done = sheet.steps[:number]
     fitted = Counter(step.dressed.clamp_type for step in done if step.dressed is not None)
-    fitted += bulk_fitted(plan, done)
     issued = Counter(item.item for item in plan.load_out)
-    return tuple(_counted(plan, issued, fitted))
+    return tuple(_counted(plan, issued, fitted, bulk_fitted(plan, done), {}))
+
+
+def loose_items(plan: Plan) -> tuple[str, ...]:
+    """Return what is counted by number: what the plan issues so, and what is fitted without a serial."""
+    return tuple(sorted({*bulk_wanted(plan), *(item.item for item in plan.issued)}))
 
 
 def bulk_fitted(plan: Plan, done: Iterable[Step]) -> Counter[str]:
@@ -115,25 +120,28 @@ def bulk_fitted(plan: Plan, done: Iterable[Step]) -> Counter[str]:
 
 
 def _counted(
-    plan: Plan, issued: Mapping[str, int], fitted: Counter[str], run: Run | None = None
+    plan: Plan,
+    serials: Mapping[str, int],
+    fitted: Counter[str],
+    loose: Counter[str],
+    told: Mapping[str, ItemsCounted],
 ) -> Iterator[ItemCount]:
-    bulk = {item.item: item.count for item in plan.issued}
-    stations, loose = clamps_wanted(plan), bulk_wanted(plan)
-    wanted = stations + loose
-    for item in sorted(wanted):
-        came = issued.get(item, 0)
-        known = came + bulk.get(item, 0) if came or item in bulk or item in stations else None
-        yield ItemCount(
-            item,
-            wanted[item],
-            known,
-            fitted[item],
-            _settled(run, item, Settlement.RETURNED),
-            _settled(run, item, Settlement.REJECTED),
-        )
+    came = {item.item: item.count for item in plan.issued}
+    came |= {item: count.issued for item, count in told.items()}
+    stations = clamps_wanted(plan)
+    wanted = stations + bulk_wanted(plan)
+    for item in sorted({*wanted, *came}):
+        listed = serials.get(item, 0)
+        known = listed + came.get(item, 0) if listed or item in came or item in stations else None
+        yield ItemCount(item, wanted[item], known, fitted[item] + loose[item], loose_fitted=loose[item])
 
 
-def _settled(run: Run | None, item: str, where: Settlement) -> int:
-    if run is None:
-        return 0
-    return sum(run.load_out.get(serial) == item for serial, went in run.settled.items() if went == where)
+def _settled(run: Run, count: ItemCount) -> ItemCount:
+    """Return a count with what went back and what was rejected, by serial and by number."""
+    went = Counter(where for serial, where in run.settled.items() if run.load_out.get(serial) == count.item)
+    told = run.counted.get(count.item)
+    return replace(
+        count,
+        returned=went[Settlement.RETURNED.value] + (told.returned if told is not None else 0),
+        rejected=went[Settlement.REJECTED.value] + (told.rejected if told is not None else 0),
+    )

@@ -1,9 +1,11 @@
 """Close-out: what is still missing, the final signatures, the end of the run."""
 
+from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import datetime
 
-from app.domain.at_step.counts import gear_at
+from app.domain.at_step.counts import ItemCount, gear_at, items_of
 from app.domain.commands import CloseRun, SignRun
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR
 from app.domain.events.closing import RunClosed, RunSigned
@@ -12,6 +14,7 @@ from app.domain.events.who import Who
 from app.domain.problems import Problem, stop
 from app.domain.refusals import CloseOutError
 from app.domain.run import Run
+from app.domain.sheet import GearMove
 
 SIGNED_BY = (SUPERVISOR, COMPANY_REPRESENTATIVE)
 
@@ -35,14 +38,47 @@ def unsettled_serials(run: Run) -> tuple[str, ...]:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class OpenEnd:
+    """Something that stands between the run and its final signatures, and where it is put right.
+
+    That is at a step, a stage or a deviation; 0 and empty where it is at none of them.
+    """
+
+    problem: Problem
+    step: int = 0
+    stage: str = ""
+    deviation: int = 0
+
+
 def missing(run: Run) -> tuple[Problem, ...]:
     """Return everything that stands between the run and its final signatures."""
+    return tuple(end.problem for end in open_ends(run))
+
+
+def open_ends(run: Run) -> tuple[OpenEnd, ...]:
+    """Return everything that stands between the run and its final signatures, with its place."""
     return (
+        *_standing_still(run),
         *_open_steps(run),
         *_open_holds(run),
         *_open_deviations(run),
         *_gear_left(run),
         *_serials_left(run),
+        *_items_left(run),
+    )
+
+
+def uncounted(run: Run) -> tuple[ItemCount, ...]:
+    """Return the items of which what came is not what was fitted, returned and rejected.
+
+    Those with serials that are not accounted for are told by their serials.
+    """
+    by_serial = Counter(run.load_out[serial] for serial in unsettled_serials(run))
+    return tuple(
+        count
+        for count in items_of(run)
+        if count.on_deck is not None and count.on_deck != by_serial[count.item]
     )
 
 
@@ -80,49 +116,66 @@ def _complete(run: Run) -> None:
         raise CloseOutError(f"The run cannot be signed yet. {listed}{more}")
 
 
-def _open_steps(run: Run) -> Iterator[Problem]:
+def _standing_still(run: Run) -> Iterator[OpenEnd]:
+    if run.on_hold is not None:
+        yield OpenEnd(
+            stop("on-hold", "run", f"Work is on hold ({run.on_hold.in_words}). Go on with it first.")
+        )
+
+
+def _open_steps(run: Run) -> Iterator[OpenEnd]:
     still_open = [step for step in run.sheet.steps if run.is_open(step.number)]
     if still_open:
-        yield stop(
-            "steps-open",
-            f"step {still_open[0].number}",
-            f"{len(still_open)} steps are not done, the first is step {still_open[0].number}. Do them.",
-        )
+        first = still_open[0].number
+        text = f"{len(still_open)} steps are not done, the first is step {first}. Do them."
+        yield OpenEnd(stop("steps-open", f"step {first}", text), step=first)
 
 
-def _open_holds(run: Run) -> Iterator[Problem]:
+def _open_holds(run: Run) -> Iterator[OpenEnd]:
     for stage in run.sheet.stages:
         if stage.hold_point is not None and run.hold(stage.id).released_at is None:
-            yield stop(
-                "hold-point-open",
-                f"stage {stage.title}",
-                f"'{stage.hold_point.title}' is not signed. Sign it.",
-            )
+            text = f"'{stage.hold_point.title}' is not signed. Sign it."
+            yield OpenEnd(stop("hold-point-open", f"stage {stage.title}", text), stage=stage.id)
 
 
-def _open_deviations(run: Run) -> Iterator[Problem]:
+def _open_deviations(run: Run) -> Iterator[OpenEnd]:
     for item in run.open_deviations():
         number = item.raised.number
-        yield stop(
-            "deviation-open", f"deviation {number}", f"Deviation {number} is open. Settle it with a reason."
-        )
+        text = f"Deviation {number} is open. Settle it with a reason."
+        yield OpenEnd(stop("deviation-open", f"deviation {number}", text), deviation=number)
 
 
-def _gear_left(run: Run) -> Iterator[Problem]:
+def _gear_left(run: Run) -> Iterator[OpenEnd]:
     for item, (on, off) in gear_counts(run).items():
         if on != off:
-            yield stop(
-                "gear-left", f"gear {item}", f"{item} went on {on} and came off {off} times. Find the rest."
-            )
+            text = f"{item} went on {on} and came off {off} times. Find the rest."
+            yield OpenEnd(stop("gear-left", f"gear {item}", text), step=_last_with(run, item))
 
 
-def _serials_left(run: Run) -> Iterator[Problem]:
+def _last_with(run: Run, item: str) -> int:
+    """Return the last step done that put a piece of gear on or took it off."""
+    return max(number for number in run.done if any(move.item == item for move in _moves(run, number)))
+
+
+def _moves(run: Run, number: int) -> tuple[GearMove, ...]:
+    return run.sheet.steps[number - 1].gear
+
+
+def _serials_left(run: Run) -> Iterator[OpenEnd]:
     left = unsettled_serials(run)
     if left:
         listed = ", ".join(left[:6]) + (" ..." if len(left) > 6 else "")
-        yield stop(
-            "serials-left",
-            "load-out list",
+        text = (
             f"{len(left)} serials are neither in the well nor accounted for: {listed}. "
-            "Say that they went back.",
+            "Say that they went back."
         )
+        yield OpenEnd(stop("serials-left", "load-out list", text))
+
+
+def _items_left(run: Run) -> Iterator[OpenEnd]:
+    for count in uncounted(run):
+        text = (
+            f"{count.issued} were issued, {count.fitted} are fitted, {count.returned} went back, "
+            f"{count.rejected} were rejected. Count what is left, and say where it went."
+        )
+        yield OpenEnd(stop("items-left", count.item, text))

@@ -2,13 +2,17 @@
 
 from datetime import datetime
 
-from app.domain.commands import AddToLoadOut, SettleItems
+from app.domain.at_step.counts import items_of, loose_items
+from app.domain.commands import AddToLoadOut, CountItems, SettleItems
 from app.domain.deciding.asked import reason_of
 from app.domain.events.event import Event
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.who import Who
 from app.domain.refusals import LoadOutError
 from app.domain.run import Run
+
+# More of one thing never comes to a site; a longer number is a slip of the finger.
+MOST = 100_000
 
 
 def add(run: Run, command: AddToLoadOut, _now: datetime, _who: Who) -> tuple[Event, ...]:
@@ -43,3 +47,31 @@ def settle(run: Run, command: SettleItems, _now: datetime, _who: Who) -> tuple[E
             command.serials, command.settlement, reason_of(command.reason, "account for what is left")
         ),
     )
+
+
+def count(run: Run, command: CountItems, _now: datetime, _who: Who) -> tuple[Event, ...]:
+    """Return a thing without serials as counted.
+
+    Raises: LoadOutError where the run has no such thing or the numbers cannot be; ReasonMissingError.
+    """
+    known = loose_items(run.plan)
+    if command.item not in known:
+        raise LoadOutError(
+            f"'{command.item}' is not counted by number; choose one of: {', '.join(known) or 'none here'}."
+        )
+    _possible(run, command)
+    reason = reason_of(command.reason, "count what has no serials")
+    counted = ItemsCounted(command.item, command.issued, command.returned, command.rejected, reason)
+    return (counted,)
+
+
+def _possible(run: Run, command: CountItems) -> None:
+    if min(command.issued, command.returned, command.rejected) < 0 or command.issued > MOST:
+        raise LoadOutError(f"Count '{command.item}' in whole numbers from 0 to {MOST}.")
+    gone = command.returned + command.rejected
+    fitted = next(item.loose_fitted for item in items_of(run) if item.item == command.item)
+    if fitted + gone > command.issued:
+        raise LoadOutError(
+            f"Of '{command.item}' {fitted} are fitted and {gone} would be gone, but only {command.issued} "
+            f"came. Count again."
+        )

@@ -9,7 +9,7 @@ from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
@@ -36,6 +36,7 @@ Event = (
     | BackOutBegun
     | BackOutCalledOff
     | Replanned
+    | ItemsCounted
     | HoldBegun
     | HoldEnded
     | RunSigned

@@ -21,6 +21,20 @@ class LoadOutAdded:
 
 
 @dataclass(frozen=True, slots=True)
+class ItemsCounted:
+    """Things without serials were counted: how many came in all, went back, and were rejected.
+
+    A later count of the same item stands in its place.
+    """
+
+    item: str
+    issued: int
+    returned: int
+    rejected: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class ItemsSettled:
     """Things of the load-out list that did not go in the well were accounted for."""
 

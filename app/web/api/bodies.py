@@ -125,6 +125,16 @@ class LoadOutItem(Body):
     reason: Text
 
 
+class Counting(Body):
+    """A thing without serials as counted; each number is what there was in all, not what was added."""
+
+    item: Text = Field(description="The type of protector or clamp, as the plan names it.")
+    issued: int
+    returned: int
+    rejected: int
+    reason: Text
+
+
 class Settling(Body):
     """Things of the load-out list that did not go in the well."""
 

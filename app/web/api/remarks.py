@@ -2,13 +2,13 @@
 
 from fastapi import Request, Response
 
-from app.domain.commands import AddNote, AddToLoadOut, SettleItems
+from app.domain.commands import AddNote, AddToLoadOut, CountItems, SettleItems
 from app.services.photos import attach_photo, photo_of_run
 from app.services.runs import act, run_of
 from app.web.api.answers import ActedAnswer
-from app.web.api.bodies import LoadOutItem, Note, Settling
+from app.web.api.bodies import Counting, LoadOutItem, Note, Settling
 from app.web.api.calls import KEYED, Calling, acted, file_body, operations
-from app.web.api.run_answers import LoadOutLine
+from app.web.api.run_answers import ItemLine, LoadOutLine
 
 routes = operations("remarks")
 PHOTO = file_body("image/jpeg", "image/png", "image/webp")
@@ -53,4 +53,17 @@ async def add_to_load_out(call: Calling, run_id: str, body: LoadOutItem) -> Resp
 async def settle_items(call: Calling, run_id: str, body: Settling) -> Response:
     """Account for things of the list that did not go in the well."""
     command = SettleItems(tuple(body.serials), body.settlement, body.reason)
+    return acted(await act(call.site, run_id, command, call.who, call.key))
+
+
+@routes.get("/runs/{run_id}/counts")
+def show_counts(call: Calling, run_id: str) -> list[ItemLine]:
+    """Return what came of each type of clamp and protector, and where it went."""
+    return ItemLine.all_of(run_of(call.site, run_id))
+
+
+@routes.post("/runs/{run_id}/counts", response_model=ActedAnswer, openapi_extra=KEYED)
+async def count_items(call: Calling, run_id: str, body: Counting) -> Response:
+    """Count a thing without serials."""
+    command = CountItems(body.item, body.issued, body.returned, body.rejected, body.reason)
     return acted(await act(call.site, run_id, command, call.who, call.key))

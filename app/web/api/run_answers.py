@@ -5,6 +5,7 @@ from typing import Self
 
 from pydantic import Field
 
+from app.domain.at_step.counts import items_of
 from app.domain.deciding.closing import closing_roles, missing
 from app.domain.run import Run
 from app.domain.sheet import Stage, Step
@@ -137,6 +138,23 @@ class LoadOutLine(Answer):
             )
             for serial, item in run.load_out.items()
         ]
+
+
+class ItemLine(Answer):
+    """A type of clamp or protector: issued = fitted + returned + rejected + on deck; null where unknown."""
+
+    item: str
+    wanted: int
+    issued: int | None
+    fitted: int
+    returned: int
+    rejected: int
+    on_deck: int | None
+
+    @classmethod
+    def all_of(cls, run: Run) -> list[Self]:
+        """Return the answer for every type of a run."""
+        return [cls.model_validate(count) for count in items_of(run)]
 
 
 class CloseOutAnswer(Answer):

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
-from app.domain.deciding.closing import closing_roles, gear_counts, missing
+from app.domain.deciding.closing import OpenEnd, closing_roles, gear_counts, open_ends
 from app.domain.problems import Problem
 from app.domain.run import Run, Signed
 from app.services.signing import RUN_MEANING, shown_at_close
@@ -12,13 +12,11 @@ from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.runs import RunBar, run_bar
 
-# Where each thing that may be missing is put right.
-PLACES: dict[str, str] = {
-    "steps-open": "sheet",
-    "hold-point-open": "hold-points",
-    "deviation-open": "deviations",
-    "gear-left": "sheet",
-    "serials-left": "load-out",
+# Where what is at no step, stage or deviation is put right.
+OF_THE_RUN = {
+    "on-hold": "hold",
+    "serials-left": "load-out#on-deck",
+    "items-left": "load-out#by-number",
 }
 
 
@@ -75,7 +73,7 @@ def close_out_page(
     return CloseOutPage(
         frame=frame,
         bar=run_bar(run),
-        missing=tuple(Missing(problem, _place(run, problem)) for problem in missing(run)),
+        missing=tuple(Missing(end.problem, f"/runs/{run.id}/{_place(end)}") for end in open_ends(run)),
         gear=tuple(GearCount(item, on, off) for item, (on, off) in gear_counts(run).items()),
         roles=tuple(RoleToSign(role, _with(people, role), signed.get(role)) for role in closing_roles(run)),
         closed_at=run.closed_at,
@@ -86,8 +84,13 @@ def close_out_page(
     )
 
 
-def _place(run: Run, problem: Problem) -> str:
-    return f"/runs/{run.id}/{PLACES.get(problem.rule, 'sheet')}"
+def _place(end: OpenEnd) -> str:
+    """Return the page of a run on which something missing is put right."""
+    if end.stage:
+        return f"hold-points/{end.stage}"
+    if end.deviation:
+        return f"deviations#deviation-{end.deviation}"
+    return f"steps/{end.step}" if end.step else OF_THE_RUN[end.problem.rule]
 
 
 def _with(people: list[KeptPerson], role: str) -> tuple[KeptPerson, ...]:

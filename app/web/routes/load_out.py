@@ -3,10 +3,10 @@
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from app.domain.commands import AddToLoadOut, SettleItems
+from app.domain.commands import AddToLoadOut, CountItems, SettleItems
 from app.services.runs import Acted, act, run_of
 from app.web.contexts.frame import NO_REFUSAL, Refusal
-from app.web.contexts.load_out import LoadOutPage, load_out_page, settlement_of
+from app.web.contexts.load_out import LoadOutPage, load_out_page, settlement_of, whole
 from app.web.dependencies import Asked, Asking, Form, Known
 from app.web.posts import answer
 from app.web.render import respond
@@ -48,6 +48,25 @@ async def settle(asked: Asking, typed: Form, run_id: str) -> Response:
         "settle",
         typed,
         settling(),
+        show=lambda refusal: _page(asked, run_id, refusal),
+        then=lambda: f"/runs/{run_id}/load-out",
+    )
+
+
+@routes.post("/count")
+async def count(asked: Asking, typed: Form, run_id: str) -> Response:
+    """Count a thing without serials."""
+
+    async def counting() -> Acted:
+        issued, returned, rejected = (whole(typed.text(name)) for name in ("issued", "returned", "rejected"))
+        command = CountItems(typed.text("item"), issued, returned, rejected, typed.text("reason"))
+        return await act(asked.site, run_id, command, asked.who, typed.key)
+
+    return await answer(
+        asked,
+        f"count-{typed.text('at')}",
+        typed,
+        counting(),
         show=lambda refusal: _page(asked, run_id, refusal),
         then=lambda: f"/runs/{run_id}/load-out",
     )

@@ -164,6 +164,10 @@ def close(program: Program, run_id: str) -> None:
     left = [line["serial"] for line in lines if line["used_at_step"] is None]
     settling = {"serials": left, "settlement": "returned", "reason": "not needed"}
     act(program, run_id, "/load-out/settle", settling)
+    for line in good(program.get(f"{RUN}/counts", {"run_id": run_id})):
+        if line["on_deck"]:
+            count = {"issued": line["issued"], "returned": line["returned"] + line["on_deck"], "rejected": 0}
+            act(program, run_id, "/counts", {"item": line["item"], "reason": "not needed", **count})
     close_out = good(program.get(f"{RUN}/close", {"run_id": run_id}))
     people = good(program.get("/api/people"))
     assert close_out["missing"] == []
