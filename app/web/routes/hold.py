@@ -47,7 +47,11 @@ async def resume(asked: Asking, typed: Form, run_id: str) -> Response:
     def show(refusal: Refusal) -> Page:
         if refusal.text:
             return _page(asked, run_id, refusal)
-        return run_page(asked.frame(), run_of(asked.site, run_id))
+        # Loading everything that works figures out would hold up the start of the server.
+        from app.services.figures import outside_now  # noqa: PLC0415
+
+        run = run_of(asked.site, run_id)
+        return run_page(asked.frame(), run, standing=outside_now(run, asked.site.clock()))
 
     doing = act(asked.site, run_id, command, asked.who, typed.key)
     return await answer(asked, "resume", typed, doing, show=show, then=lambda: f"/runs/{run_id}")
