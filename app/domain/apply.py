@@ -4,8 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from app.domain.applying import holds, rewriting
-from app.domain.applying import holds, load_out
+from app.domain.applying import holds, load_out, rewriting
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
@@ -193,6 +192,7 @@ CHANGES_OF_WORK = (
     BackOutBegun,
     BackOutCalledOff,
     Replanned,
+    ItemsCounted,
 )
 CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     PlanReleased: _released,

@@ -154,6 +154,9 @@ class Replan:
     accepted: tuple[str, ...]
     meaning: str
     shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class CountItems:
     """Say of a thing without serials how many came in all, went back, and were rejected."""
 

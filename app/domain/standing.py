@@ -25,15 +25,15 @@ def last_on_floor(run: Run) -> Step | None:
     """Return the floor step that was done last, which deck work done ahead does not change."""
     for number in range(run.floor_next - 1, 0, -1):
         step = run.sheet.steps[number - 1]
-        if step.lane is Lane.FLOOR:
-            return step if run.is_done(number) else None
+        if step.lane is Lane.FLOOR and run.is_done(number):
+            return step
     return None
 
 
 def next_on_floor(run: Run) -> Step | None:
     """Return the open floor step after the one to be done now, or none."""
     after = run.sheet.steps[run.floor_next :]
-    return next((step for step in after if step.lane is Lane.FLOOR and not run.is_done(step.number)), None)
+    return next((step for step in after if step.lane is Lane.FLOOR and run.is_open(step.number)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +66,15 @@ def people_on(run: Run) -> tuple[Who, ...]:
 def _deviations(run: Run) -> Iterator[OpenItem]:
     for item in run.open_deviations():
         raised = item.raised
-        text = f"Deviation {raised.number} at step {raised.step} is not settled: {raised.what}"
+        at = f" at step {raised.step}" if raised.step else ""
+        text = f"Deviation {raised.number}{at} is not settled: {raised.what}"
         yield OpenItem(OpenKind.DEVIATION, text, raised.step)
 
 
 def _tries(run: Run) -> Iterator[OpenItem]:
     for number, tries in sorted(run.attempts.items()):
         outside = [attempt for attempt in tries if is_outside(attempt.readings)]
-        if outside and not run.is_done(number):
+        if outside and run.is_open(number):
             read = "; ".join(f"{it.name} {it.value} {it.unit}".strip() for it in outside[-1].readings)
             text = f"Step {number} was tried and is outside its limits: {read}"
             yield OpenItem(OpenKind.HALF_DONE, text, number)
@@ -82,7 +83,8 @@ def _tries(run: Run) -> Iterator[OpenItem]:
 def _reopened(run: Run) -> Iterator[OpenItem]:
     reopened = {item.event.step: item for item in run.undone if isinstance(item.event, StepUndone)}
     for number, happened in sorted(reopened.items()):
-        if not run.is_done(number) and isinstance(happened.event, StepUndone):
+        # Of a step that a changed plan left out nothing is open.
+        if number and run.is_open(number) and isinstance(happened.event, StepUndone):
             text = f"Step {number} was undone and is open again: {happened.event.reason}"
             yield OpenItem(OpenKind.REOPENED, text, number)
 

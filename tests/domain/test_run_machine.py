@@ -16,8 +16,8 @@ from app.domain.commands import (
     AddPhoto,
     AddToLoadOut,
     BackOut,
-    CallOffBackOut,
     BeginHold,
+    CallOffBackOut,
     CloseRun,
     Command,
     CorrectReading,
@@ -329,8 +329,8 @@ class RunMachine(RuleBasedStateMachine):
         assert not any(self.run.is_open(need) for need in needs)
 
     @invariant()
-    def what_is_fitted_and_gone_adds_up_once_it_is_signed(self) -> None:
-        if self.run.signatures:
+    def what_came_is_what_went_once_a_run_is_closed(self) -> None:
+        if self.run.is_closed:
             assert missing(self.run) == ()
             known = [count for count in items_of(self.run) if count.issued is not None]
             assert known

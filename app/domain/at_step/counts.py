@@ -88,7 +88,7 @@ def gear_at(plan: Plan, steps: Iterable[Step]) -> tuple[GearCount, ...]:
 def items_of(run: Run) -> tuple[ItemCount, ...]:
     """Return the count of each type of clamp and protector as a run stands."""
     fitted = Counter(run.load_out[serial] for serial in run.used_serials if serial in run.load_out)
-    loose = bulk_fitted(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
+    loose = bulk_fitted(run.plan, run.standing())
     issued = Counter(run.load_out.values())
     return tuple(_settled(run, count) for count in _counted(run.plan, issued, fitted, loose, run.counted))
 
