@@ -128,9 +128,12 @@ async def chosen_once(site: Site, text: str, system: str, today: date) -> Chosen
 async def joints_of_run(site: Site, run: Run, system: str) -> Chosen | Underway:
     """Return what comes of the search for a system of a run, by what was measured and with what is built.
 
+    Without a name it is the lowest one, as in a plan.
+
     Raises: UnknownSystemError.
     """
     plan, names = plan_in(run), [known.name for known in run.plan.systems]
+    system = system or names[0]
     if system not in names:
         raise UnknownSystemError(system, names)
     own = plan.systems[names.index(system)]
