@@ -61,8 +61,10 @@ def check_doglegs(plan: Plan, _today: date) -> Iterator[Problem]:
     for stiff, worst in in_bends(plan):
         if stiff.length <= worst.longest:
             continue
-        grave = stop if stiff.is_one_part else caution
-        yield grave(rule_of(stiff), stiff.where, too_long_for(stiff, worst))
+        if stiff.is_one_part:
+            yield stop("too-long-for-dogleg", stiff.where, too_long_for(stiff, worst))
+        else:
+            yield caution("bent-in-dogleg", stiff.where, too_long_for(stiff, worst))
 
 
 def in_bends(plan: Plan) -> Iterator[tuple[Stiff, TightBend]]:
@@ -75,11 +77,6 @@ def in_bends(plan: Plan) -> Iterator[tuple[Stiff, TightBend]]:
         # What is wider than the drift is found by the check of fit.
         if worst is not None and stiff.width <= worst.casing.drift:
             yield stiff, worst
-
-
-def rule_of(stiff: Stiff) -> str:
-    """Return the rule that a stiff length breaks where it is too long for a bend."""
-    return "too-long-for-dogleg" if stiff.is_one_part else "bent-in-dogleg"
 
 
 def too_long_for(stiff: Stiff, worst: TightBend) -> str:
