@@ -37,11 +37,19 @@ class UnknownPhotoError(RefusedError):
 
 
 async def attach_photo(
-    site: Site, run_id: str, step: int, *, content: bytes, name: str, who: Who | None, key: str
+    site: Site,
+    run_id: str,
+    step: int,
+    *,
+    content: bytes,
+    name: str,
+    who: Who | None,
+    key: str,
+    seen: int | None = None,
 ) -> Acted:
     """Keep a photo and attach it to a step (0: to the run).
 
-    Raises: PhotoError where the file is no photo; RefusedError of decide.
+    Raises: PhotoError where the file is no photo; StaleError; RefusedError of decide.
     """
     if who is None:
         raise NobodyError
@@ -51,7 +59,7 @@ async def attach_photo(
     run_of(site, run_id)
     photo = photos.photo_of(content, media_type=media_type, name=plain, at=site.now_text(), by=who.name)
     await site.database.writer.write(lambda connection: photos.add_photo(connection, photo))
-    return await act(site, run_id, AddPhoto(step, photo.hash, plain, media_type), who, key)
+    return await act(site, run_id, AddPhoto(step, photo.hash, plain, media_type), who, key, seen=seen)
 
 
 def photo_of_run(site: Site, run_id: str, content_hash: str) -> KeptPhoto:

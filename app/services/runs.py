@@ -24,6 +24,7 @@ from app.records.event_json import kind_of, read_entry
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import read_sheet
 from app.services.recording import record_events
+from app.services.seen import check_seen
 from app.services.site import Site
 from app.store import answers, event_log, photos, summaries
 from app.store.answers import KeptAnswer
@@ -77,14 +78,22 @@ def new_key() -> str:
 
 
 async def act(
-    site: Site, run_id: str, command: Command, who: Who | None, key: str, *, supposing: Supposing = anything
+    site: Site,
+    run_id: str,
+    command: Command,
+    who: Who | None,
+    key: str,
+    *,
+    seen: int | None = None,
+    supposing: Supposing = anything,
 ) -> Acted:
     """Decide on a command and record what it leads to, once for each key.
 
+    `seen` is the last event that the page of the act showed; without it nobody minds what came after.
     `supposing` raises where the run, as it is when the command is decided on, is not as it was shown.
 
-    Raises: RefusedError of the kind that fits; KeyReusedError where the key came with another command;
-    NotRecordedError where the disk did not take it.
+    Raises: StaleError where others have overtaken the act; RefusedError of the kind that fits;
+    KeyReusedError where the key came with another command; NotRecordedError where the disk did not take it.
     """
     if who is None:
         raise NobodyError
@@ -94,6 +103,7 @@ async def act(
 
     def decided(connection: sqlite3.Connection) -> Recorded:
         run = as_logged(site, connection, run_id)
+        check_seen(connection, run, command, seen)
         supposing(run)
         events = decide(run, command, now=site.clock(), who=who)
         return recorded(record_events(site, connection, run, events, who), events)

@@ -53,11 +53,20 @@ def shown_at_close(run: Run) -> str:
 
 
 async def sign_hold_point(
-    site: Site, run_id: str, stage_id: str, *, person_id: str, pin: str, shown: str, key: str
+    site: Site,
+    run_id: str,
+    stage_id: str,
+    *,
+    person_id: str,
+    pin: str,
+    shown: str,
+    key: str,
+    seen: int | None = None,
 ) -> Acted:
     """Sign a hold point for oneself, on anybody's tablet.
 
-    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
+    RefusedError of decide.
     """
     checked_key(key)
     who = await check_pin(site, person_id, pin)
@@ -67,13 +76,16 @@ async def sign_hold_point(
             raise ShownChangedError
 
     command = SignHoldPoint(stage_id, HOLD_MEANING, shown)
-    return await act(site, run_id, command, who, key, supposing=as_shown)
+    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
 
 
-async def sign_run(site: Site, run_id: str, *, person_id: str, pin: str, shown: str, key: str) -> Acted:
+async def sign_run(
+    site: Site, run_id: str, *, person_id: str, pin: str, shown: str, key: str, seen: int | None = None
+) -> Acted:
     """Sign the finished run for oneself.
 
-    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
+    RefusedError of decide.
     """
     checked_key(key)
     who = await check_pin(site, person_id, pin)
@@ -82,4 +94,5 @@ async def sign_run(site: Site, run_id: str, *, person_id: str, pin: str, shown: 
         if shown != shown_at_close(run):
             raise ShownChangedError
 
-    return await act(site, run_id, SignRun(RUN_MEANING, shown), who, key, supposing=as_shown)
+    command = SignRun(RUN_MEANING, shown)
+    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)

@@ -77,6 +77,11 @@ class Typed:
     files: Mapping[str, UploadFile]
     key: str
 
+    @property
+    def seen(self) -> int | None:
+        """Return the last event of a run that the form's page showed, none where it says nothing of that."""
+        return self.number("seen") if "seen" in self.values else None
+
     def text(self, name: str, otherwise: str = "") -> str:
         """Return the first text of a field."""
         return self.values.get(name, (otherwise,))[0]

@@ -10,7 +10,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
-from app.domain import refusals
+from app.domain import overtaken, refusals
 from app.domain.edits.deciding import EditError
 from app.domain.refusals import RefusedError
 from app.records.edit_json import UnreadableEditError
@@ -50,6 +50,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.RunStateError, 409),
     (refusals.UndoOrderError, 409),
     (refusals.CloseOutError, 409),
+    (overtaken.StaleError, 409),
     (signing.ShownChangedError, 409),
     (plans.SheetChangedError, 409),
     (records.RecordError, 409),

@@ -4,7 +4,9 @@ from collections.abc import Awaitable, Callable
 
 from fastapi.responses import RedirectResponse, Response
 
+from app.domain.overtaken import StaleError
 from app.web.contexts.frame import NO_REFUSAL, Refusal
+from app.web.contexts.log_line import log_line
 from app.web.dependencies import Asked, Typed
 from app.web.errors import KNOWN, status_of
 from app.web.render import Page, is_htmx, respond, respond_elsewhere
@@ -52,4 +54,5 @@ def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
         field=getattr(error, "field", ""),
         question=getattr(error, "question", False),
         values=kept,
+        changes=tuple(map(log_line, error.changes)) if isinstance(error, StaleError) else (),
     )

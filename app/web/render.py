@@ -1,5 +1,6 @@
 """A page or its part, made from its context by its template."""
 
+from contextvars import ContextVar
 from dataclasses import fields, replace
 from datetime import datetime
 from typing import Any, ClassVar, Protocol
@@ -18,8 +19,14 @@ from app.domain.units import sign_of
 from app.exports.section_picture import section_picture
 from app.services.runs import new_key
 from app.web.contexts.frame import Frame
+from app.web.contexts.log_line import LogLine
+from app.web.contexts.runs import RunBar
 from app.web.static_files import StaticFolder
 from app.web.told import told_page
+
+# The last event that the page being filled shows: every form of a run's page carries it, and a macro that
+# writes forms is not handed the page.
+_run_seen: ContextVar[int | None] = ContextVar("run_seen", default=None)
 
 
 class Page(Protocol):
@@ -57,7 +64,7 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.globals.update(new_key=new_key, asset=static.address_of)
+    environment.globals.update(new_key=new_key, run_seen=_run_seen.get, asset=static.address_of)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
     environment.filters.update(told=sentence, reading=reading, sign=sign_of)
     return environment
@@ -66,7 +73,15 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
 def render_text(environment: Environment, page: Page, template: str) -> str:
     """Return a template filled from a context: each of its fields under its own name."""
     names = {item.name: getattr(page, item.name) for item in fields(page)}  # type: ignore[arg-type]
+    bar = names.get("bar")
+    _run_seen.set(bar.sequence if isinstance(bar, RunBar) else None)
     return environment.get_template(template).render(names)
+
+
+def told_in_words(environment: Environment, line: LogLine) -> str:
+    """Return the words of the log for an event, without the marks of a page."""
+    words: Any = environment.get_template("log/_words.html").module
+    return " ".join(getattr(words, line.kind)(line.event).striptags().split())
 
 
 def respond(request: Request, page: Page, status: int = 200) -> HTMLResponse:

@@ -8,6 +8,8 @@ import pytest
 
 from app.domain.apply import fold
 from app.domain.commands import AddNote, Command, FinishStep, UndoStep
+from app.domain.events.remarks import NoteAdded
+from app.domain.overtaken import StaleError
 from app.domain.refusals import AlreadyDoneError, ClosedRunError, HeldError, NobodyError, RefusedError
 from app.domain.run import new_run
 from app.records.chain import broken_links
@@ -187,6 +189,38 @@ def test_of_two_tablets_at_the_same_step_one_ticks_it_and_the_other_is_told(job:
     (refusal,) = [answer for answer in answers if isinstance(answer, AlreadyDoneError)]
     assert "Step 1 is done already, by Test Supervisor" in str(refusal)
     assert len(log_of(job.site, job.run_id)) == 2
+
+
+def test_an_act_from_an_older_page_is_refused_with_what_overtook_it(job: Job) -> None:
+    seen = job.run.sequence
+    job.do(AddNote(1, "the left one is bent"), by="driller")
+
+    with pytest.raises(StaleError) as refused:
+        now(act(job.site, job.run_id, TICK, job.supervisor, new_key(), seen=seen))
+
+    assert [(item.who, item.event) for item in refused.value.changes] == [
+        (job.crew["driller"], NoteAdded(1, "the left one is bent"))
+    ]
+    assert not job.run.is_done(1)
+
+
+def test_an_act_from_an_older_page_goes_through_where_others_did_something_else(job: Job) -> None:
+    seen = job.run.sequence
+    job.do(job.tick(2))
+
+    acted = now(act(job.site, job.run_id, TICK, job.supervisor, new_key(), seen=seen))
+
+    assert acted.sequence == seen + 2
+
+
+def test_the_same_tap_again_gets_its_answer_although_its_page_is_older_by_now(job: Job) -> None:
+    seen, key = job.run.sequence, new_key()
+    first = now(act(job.site, job.run_id, TICK, job.supervisor, key, seen=seen))
+    job.do(UndoStep(1, "wrong elevators"))
+
+    again = now(act(job.site, job.run_id, TICK, job.supervisor, key, seen=seen))
+
+    assert (again.sequence, again.repeated) == (first.sequence, True)
 
 
 def test_many_tablets_in_many_threads_leave_one_whole_log(job: Job) -> None:

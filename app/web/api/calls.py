@@ -18,6 +18,7 @@ from app.services.people import who_is
 from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted
 from app.services.site import Site
 from app.web.api.answers import ActedAnswer, Answer
+from app.web.api.changes import changes_of
 from app.web.api.problems import RESPONSES, problem_of, problem_of_http, problem_of_request
 from app.web.api.quick import Handler, quick_handler
 from app.web.dependencies import token_cookie
@@ -25,17 +26,23 @@ from app.web.errors import KNOWN, status_of
 
 BEARER = "Bearer "
 KEY_HEADER = "Idempotency-Key"
+SEEN_HEADER = "Sequence-Seen"
+LONGEST_NUMBER = 10
 REPEATED_HEADER = "Idempotency-Repeated"  # the body of an answer given again is the same to the letter
 
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """Who calls, on which site, by which token; `key` is empty where nothing is to be changed."""
+    """Who calls, on which site, by which token; `key` is empty where nothing is to be changed.
+
+    `seen` is the last event of the run that the caller knows, none where he does not say.
+    """
 
     site: Site
     who: Who
     token: str
     key: str
+    seen: int | None
 
 
 class Token(SecurityBase):
@@ -56,9 +63,9 @@ class Token(SecurityBase):
 
 
 def call_of(request: Request) -> Call:
-    """Return who calls, and under which key.
+    """Return who calls, under which key, and what he has seen.
 
-    Raises: NobodyError where nobody is signed in by the token.
+    Raises: NobodyError where nobody is signed in by the token; RequestValidationError.
     """
     site, headers = site_of(request), request.headers
     given = headers.get("authorization", "")
@@ -66,7 +73,14 @@ def call_of(request: Request) -> Call:
     who = who_is(site, token)
     if who is None:
         raise NobodyError
-    return Call(site, who, token, headers.get(KEY_HEADER, ""))
+    return Call(site, who, token, headers.get(KEY_HEADER, ""), _seen(headers.get(SEEN_HEADER)))
+
+
+def _seen(text: str | None) -> int | None:
+    if text is None or (text.isascii() and text.isdecimal() and len(text) <= LONGEST_NUMBER):
+        return None if text is None else int(text)
+    wanted = {"type": "int_parsing", "loc": ("header", SEEN_HEADER), "msg": "Input should be a whole number"}
+    raise RequestValidationError([wanted])
 
 
 def site_of(request: Request) -> Site:
@@ -85,7 +99,15 @@ KEYED: dict[str, Any] = {
             "schema": {"type": "string", "minLength": SHORTEST_KEY, "maxLength": LONGEST_KEY},
             "description": "Letters of your own, others for each intent: sent again with the same body, "
             "they get the same answer and nothing is recorded twice.",
-        }
+        },
+        {
+            "name": SEEN_HEADER,
+            "in": "header",
+            "required": False,
+            "schema": {"type": "integer", "minimum": 0},
+            "description": "`sequence` of the run as the act was made up for it: the act is refused (409, "
+            "`stale`) where an event since then changed what it is about. Left out, nobody minds.",
+        },
     ]
 }
 
@@ -107,7 +129,7 @@ class ApiRoute(APIRoute):
             try:
                 return await handler(request)
             except KNOWN as error:
-                return problem_of(error, status_of(error))
+                return problem_of(error, status_of(error), changes_of(request, error))
             except RequestValidationError as error:
                 return problem_of_request(error)
             except HTTPException as error:

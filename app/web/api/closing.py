@@ -30,14 +30,22 @@ def show_close_out(call: Calling, run_id: str) -> CloseOutAnswer:
 async def sign(call: Calling, run_id: str, body: Signature) -> Response:
     """Sign the finished run with one person's PIN."""
     return acted(
-        await sign_run(call.site, run_id, person_id=body.person, pin=body.pin, shown=body.shown, key=call.key)
+        await sign_run(
+            call.site,
+            run_id,
+            person_id=body.person,
+            pin=body.pin,
+            shown=body.shown,
+            key=call.key,
+            seen=call.seen,
+        )
     )
 
 
 @routes.post("/runs/{run_id}/close", response_model=ActedAnswer, openapi_extra=KEYED)
 async def close(call: Calling, run_id: str, body: Closing) -> Response:
     """Close the run; nothing is added to it afterwards."""
-    return acted(await act(call.site, run_id, CloseRun(body.note), call.who, call.key))
+    return acted(await act(call.site, run_id, CloseRun(body.note), call.who, call.key, seen=call.seen))
 
 
 @routes.get("/runs/{run_id}/record.pdf", response_class=Response)

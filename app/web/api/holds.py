@@ -32,7 +32,7 @@ def show_hold(call: Calling, run_id: str, stage_id: str) -> HoldAnswer:
 async def hold_talk(call: Calling, run_id: str, stage_id: str, body: Talk) -> Response:
     """Record the talk before a stage: the topics, and who was there."""
     command = HoldTalk(stage_id, tuple(body.topics), _present(call.site, body.attendance))
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/holds/{stage_id}/sign", response_model=ActedAnswer, openapi_extra=KEYED)
@@ -47,6 +47,7 @@ async def sign_hold(call: Calling, run_id: str, stage_id: str, body: Signature) 
             pin=body.pin,
             shown=body.shown,
             key=call.key,
+            seen=call.seen,
         )
     )
 

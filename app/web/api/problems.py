@@ -1,6 +1,7 @@
 """Refusals as `application/problem+json` (RFC 9457): what was refused, why, and where."""
 
 import re
+from datetime import datetime
 from http import HTTPStatus
 from typing import Any
 
@@ -23,6 +24,16 @@ class Finding(BaseModel):
     text: str = Field(description="What is wrong and how to mend it.")
 
 
+class Change(BaseModel):
+    """One event that others brought about meanwhile."""
+
+    sequence: int
+    kind: str
+    at: datetime
+    by: str = Field(description="Name and role.")
+    text: str = Field(description="What happened, in the words of the log.")
+
+
 class ProblemBody(BaseModel):
     """Why a request was refused; nothing was recorded."""
 
@@ -36,6 +47,9 @@ class ProblemBody(BaseModel):
         default=None, description="True where the same value is taken once it is sent as confirmed."
     )
     findings: list[Finding] | None = Field(default=None, description="All findings that stand in the way.")
+    changes: list[Change] | None = Field(
+        default=None, description="What changed since the sequence that was seen, oldest first."
+    )
 
 
 _DESCRIBED = {MEDIA_TYPE: {"schema": {"$ref": f"#/components/schemas/{ProblemBody.__name__}"}}}
@@ -48,7 +62,7 @@ RESPONSES: dict[int | str, dict[str, Any]] = {
 NAMED: dict[int | str, dict[str, Any]] = {"default": {"description": "As 4XX.", "model": ProblemBody}}
 
 
-def problem_of(error: Exception, status: int) -> Response:
+def problem_of(error: Exception, status: int, changes: list[Change] | None = None) -> Response:
     """Return the answer to a refused request."""
     rule = getattr(error, "rule", None) or _rule_of(type(error))
     problems: tuple[Problem, ...] = getattr(error, "problems", ())
@@ -61,6 +75,7 @@ def problem_of(error: Exception, status: int) -> Response:
         field=getattr(error, "field", None),
         question=getattr(error, "question", None) or None,
         findings=[Finding.model_validate(finding_to_json(problem)) for problem in problems] or None,
+        changes=changes,
     )
     return problem_response(body)
 

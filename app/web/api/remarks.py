@@ -17,7 +17,9 @@ PHOTO = file_body("image/jpeg", "image/png", "image/webp")
 @routes.post("/runs/{run_id}/notes", response_model=ActedAnswer, openapi_extra=KEYED)
 async def add_note(call: Calling, run_id: str, body: Note) -> Response:
     """Write a remark on a step or on the run."""
-    return acted(await act(call.site, run_id, AddNote(body.step, body.text), call.who, call.key))
+    return acted(
+        await act(call.site, run_id, AddNote(body.step, body.text), call.who, call.key, seen=call.seen)
+    )
 
 
 @routes.post("/runs/{run_id}/photos", response_model=ActedAnswer, openapi_extra=KEYED | PHOTO)
@@ -25,7 +27,9 @@ async def add_photo(call: Calling, request: Request, run_id: str, name: str = ""
     """Attach a photo, sent as the body, to a step or to the run; its bytes say what it is."""
     content = await request.body()
     return acted(
-        await attach_photo(call.site, run_id, step, content=content, name=name, who=call.who, key=call.key)
+        await attach_photo(
+            call.site, run_id, step, content=content, name=name, who=call.who, key=call.key, seen=call.seen
+        )
     )
 
 
@@ -46,14 +50,14 @@ def show_load_out(call: Calling, run_id: str) -> list[LoadOutLine]:
 async def add_to_load_out(call: Calling, run_id: str, body: LoadOutItem) -> Response:
     """Put a thing that is on site on the load-out list."""
     command = AddToLoadOut(body.serial, body.item, body.reason)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/load-out/settle", response_model=ActedAnswer, openapi_extra=KEYED)
 async def settle_items(call: Calling, run_id: str, body: Settling) -> Response:
     """Account for things of the list that did not go in the well."""
     command = SettleItems(tuple(body.serials), body.settlement, body.reason)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.get("/runs/{run_id}/counts")
@@ -66,4 +70,4 @@ def show_counts(call: Calling, run_id: str) -> list[ItemLine]:
 async def count_items(call: Calling, run_id: str, body: Counting) -> Response:
     """Count a thing without serials."""
     command = CountItems(body.item, body.issued, body.returned, body.rejected, body.reason)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))

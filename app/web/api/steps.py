@@ -15,31 +15,35 @@ routes = operations("steps")
 async def finish_step(call: Calling, run_id: str, number: int, body: Finish) -> Response:
     """Tick a step with its readings; readings outside their limits are kept and leave the step open."""
     readings = tuple(reading.entered() for reading in body.readings)
-    return acted(await act(call.site, run_id, FinishStep(number, readings), call.who, call.key))
+    return acted(
+        await act(call.site, run_id, FinishStep(number, readings), call.who, call.key, seen=call.seen)
+    )
 
 
 @routes.post("/runs/{run_id}/steps/{number}/undo", response_model=ActedAnswer, openapi_extra=KEYED)
 async def undo_step(call: Calling, run_id: str, number: int, body: Reason) -> Response:
     """Take the tick of a step back; it stays in the log with the reason."""
-    return acted(await act(call.site, run_id, UndoStep(number, body.reason), call.who, call.key))
+    return acted(
+        await act(call.site, run_id, UndoStep(number, body.reason), call.who, call.key, seen=call.seen)
+    )
 
 
 @routes.post("/runs/{run_id}/steps/{number}/correct", response_model=ActedAnswer, openapi_extra=KEYED)
 async def correct_reading(call: Calling, run_id: str, number: int, body: CorrectedReading) -> Response:
     """Put a reading of a finished step right; the first entry stays legible in the log."""
     command = CorrectReading(number, body.reading.entered(), body.reason)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/deviations", response_model=ActedAnswer, openapi_extra=KEYED)
 async def raise_deviation(call: Calling, run_id: str, body: NewDeviation) -> Response:
     """Say that something departs from the plan at a step."""
     command = RaiseDeviation(body.step, body.what, body.why, body.proposed)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/deviations/{number}/accept", response_model=ActedAnswer, openapi_extra=KEYED)
 async def accept_deviation(call: Calling, run_id: str, number: int, body: Acceptance) -> Response:
     """Say what is done about a deviation, and why."""
     command = AcceptDeviation(number, body.disposition, body.reason)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))

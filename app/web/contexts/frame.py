@@ -7,6 +7,7 @@ from dataclasses import field as dataclass_field
 from app.domain.cautions import GENERAL
 from app.domain.events.who import Who
 from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
+from app.web.contexts.log_line import LogLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,10 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """What was refused, in which form and at which field, and what had been typed into that form."""
+    """What was refused, in which form and at which field, and what had been typed into that form.
+
+    `changes` is what others did meanwhile, where that is the reason.
+    """
 
     form: str = ""
     text: str = ""
@@ -37,6 +41,7 @@ class Refusal:
     field: str = ""
     question: bool = False
     values: Mapping[str, tuple[str, ...]] = dataclass_field(default_factory=dict)
+    changes: tuple[LogLine, ...] = ()
 
     def typed(self, form: str, name: str, otherwise: str = "") -> str:
         """Return what had been typed into a field of a form, or something else where nothing was refused."""

@@ -1,31 +1,17 @@
 """The log of a run in plain words, page by page."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import ClassVar
 
-from app.domain.events.event import Event
-from app.domain.events.who import Who
 from app.domain.run import Run
 from app.records.chain import Entry
 from app.records.event_json import read_entry
 from app.records.short_code import short_code
 from app.web.contexts.frame import Frame
+from app.web.contexts.log_line import LogLine, log_line
 from app.web.contexts.runs import RunBar, run_bar
 
 LINES_A_PAGE = 100
-
-
-@dataclass(frozen=True, slots=True)
-class LogLine:
-    """An event in its place; `kind` names the words for it, `code` is the head of the chain after it."""
-
-    sequence: int
-    kind: str
-    at: datetime
-    who: Who
-    event: Event
-    code: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,20 +37,8 @@ def log_page(frame: Frame, run: Run, entries: list[Entry], up_to: int) -> LogPag
     return LogPage(
         frame=frame,
         bar=run_bar(run),
-        lines=tuple(_line(entry) for entry in reversed(shown)),
+        lines=tuple(log_line(read_entry(entry), short_code(entry.hash)) for entry in reversed(shown)),
         last=run.sequence,
         earlier=first - 1,
         later=min(last + LINES_A_PAGE, run.sequence) if last < run.sequence else 0,
-    )
-
-
-def _line(entry: Entry) -> LogLine:
-    happened = read_entry(entry)
-    return LogLine(
-        sequence=entry.sequence,
-        kind=entry.kind.replace("-", "_"),
-        at=happened.at,
-        who=happened.who,
-        event=happened.event,
-        code=short_code(entry.hash),
     )

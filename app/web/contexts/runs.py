@@ -14,9 +14,13 @@ from app.web.contexts.steps import DoneView, StepView, done_view, step_view
 
 @dataclass(frozen=True, slots=True)
 class RunBar:
-    """Where a run stands: its stage and state, what is counted, and the hold point that stands in the way."""
+    """Where a run stands: its stage and state, what is counted, and the hold point that stands in the way.
+
+    `sequence` is the last event that the page shows.
+    """
 
     run_id: str
+    sequence: int
     title: str
     well: str
     stage: str
@@ -81,6 +85,7 @@ def run_bar(run: Run) -> RunBar:
     hold = _hold_ahead(run, current)
     return RunBar(
         run_id=run.id,
+        sequence=run.sequence,
         title=run.release.title if run.release else "",
         well=run.release.well if run.release else "",
         stage=run.sheet.stage(current.stage).title if current else "",

@@ -33,6 +33,7 @@ async def sign(asked: Asking, typed: Form, run_id: str) -> Response:
         pin=typed.text("pin"),
         shown=typed.text("shown"),
         key=typed.key,
+        seen=typed.seen,
     )
     return await answer(
         asked,
@@ -51,7 +52,7 @@ async def close(asked: Asking, typed: Form, run_id: str) -> Response:
         asked,
         "close",
         typed,
-        act(asked.site, run_id, CloseRun(typed.text("note")), asked.who, typed.key),
+        act(asked.site, run_id, CloseRun(typed.text("note")), asked.who, typed.key, seen=typed.seen),
         show=lambda refusal: _page(asked, run_id, refusal),
         then=lambda: f"/runs/{run_id}/record",
         leaves=True,

@@ -31,7 +31,7 @@ async def deviate(asked: Asking, typed: Form, run_id: str) -> Response:
             raise DeviationError("Give the number of the step that it is about.")
         proposed = disposition_of(typed.text("proposed"))
         command = RaiseDeviation(int(step), typed.text("what"), typed.text("why"), proposed)
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await answer(
         asked,
@@ -50,7 +50,7 @@ async def settle(asked: Asking, typed: Form, run_id: str, number: int) -> Respon
     async def settling() -> Acted:
         disposition = disposition_of(typed.text("disposition"))
         command = AcceptDeviation(number, disposition, typed.text("reason"))
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await answer(
         asked,

@@ -42,7 +42,7 @@ async def talk(asked: Asking, typed: Form, run_id: str, stage_id: str) -> Respon
         asked,
         "talk",
         typed,
-        act(asked.site, run_id, command, asked.who, typed.key),
+        act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen),
         show=lambda refusal: _page(asked, run_id, stage_id, refusal),
         then=lambda: f"/runs/{run_id}/hold-points/{stage_id}",
     )
@@ -60,6 +60,7 @@ async def sign(asked: Asking, typed: Form, run_id: str, stage_id: str) -> Respon
         pin=typed.text("pin"),
         shown=typed.text("shown"),
         key=typed.key,
+        seen=typed.seen,
     )
     return await answer(
         asked,

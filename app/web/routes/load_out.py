@@ -28,7 +28,7 @@ async def add(asked: Asking, typed: Form, run_id: str) -> Response:
         asked,
         "add",
         typed,
-        act(asked.site, run_id, command, asked.who, typed.key),
+        act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen),
         show=lambda refusal: _page(asked, run_id, refusal),
         then=lambda: f"/runs/{run_id}/load-out",
     )
@@ -41,7 +41,7 @@ async def settle(asked: Asking, typed: Form, run_id: str) -> Response:
     async def settling() -> Acted:
         settlement = settlement_of(typed.text("settlement"))
         command = SettleItems(typed.texts("serial"), settlement, typed.text("reason"))
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await answer(
         asked,

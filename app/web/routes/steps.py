@@ -52,7 +52,7 @@ async def finish(asked: Asking, typed: Form, run_id: str, number: int) -> Respon
     """Tick a step, with what was read."""
     wanted = _step(run_of(asked.site, run_id), number)
     command = FinishStep(number, tuple(_entered(wanted, at, typed) for at in range(len(wanted.readings))))
-    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     return await _back(asked, typed, Spot(run_id, number, done_form(number)), doing)
 
 
@@ -60,7 +60,7 @@ async def finish(asked: Asking, typed: Form, run_id: str, number: int) -> Respon
 async def undo(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
     """Take a tick back."""
     command = UndoStep(number, typed.text("reason"))
-    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     return await _back(asked, typed, Spot(run_id, number, "undo"), doing)
 
 
@@ -69,7 +69,7 @@ async def correct(asked: Asking, typed: Form, run_id: str, number: int, at: int)
     """Put a reading right."""
     wanted = _step(run_of(asked.site, run_id), number)
     command = CorrectReading(number, _entered(wanted, at, typed), typed.text("reason"))
-    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     return await _back(asked, typed, Spot(run_id, number, f"correct-{at}"), doing)
 
 
@@ -80,7 +80,7 @@ async def deviate(asked: Asking, typed: Form, run_id: str, number: int) -> Respo
     async def doing() -> Acted:
         proposed = disposition_of(typed.text("proposed"))
         command = RaiseDeviation(number, typed.text("what"), typed.text("why"), proposed)
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await _back(asked, typed, Spot(run_id, number, "deviation"), doing())
 
@@ -88,7 +88,9 @@ async def deviate(asked: Asking, typed: Form, run_id: str, number: int) -> Respo
 @routes.post("/steps/{number}/notes")
 async def note(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
     """Write a remark on a step."""
-    doing = act(asked.site, run_id, AddNote(number, typed.text("text")), asked.who, typed.key)
+    doing = act(
+        asked.site, run_id, AddNote(number, typed.text("text")), asked.who, typed.key, seen=typed.seen
+    )
     return await _back(asked, typed, Spot(run_id, number, "note"), doing)
 
 
@@ -98,7 +100,16 @@ async def photo(asked: Asking, typed: Form, run_id: str, number: int) -> Respons
     sent = typed.files.get("photo")
     content = await sent.read() if sent is not None else b""
     name = (sent.filename if sent is not None else None) or "photo"
-    doing = attach_photo(asked.site, run_id, number, content=content, name=name, who=asked.who, key=typed.key)
+    doing = attach_photo(
+        asked.site,
+        run_id,
+        number,
+        content=content,
+        name=name,
+        who=asked.who,
+        key=typed.key,
+        seen=typed.seen,
+    )
     return await _back(asked, typed, Spot(run_id, number, "photo"), doing)
 
 
@@ -116,7 +127,7 @@ async def _back(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted])
 
     def show(refusal: Refusal) -> Page:
         run = run_of(asked.site, spot.run_id)
-        number = _stay(back, spot) if refusal.text else _landing(run, back, spot)
+        number = _refused_on(run, back, spot) if refusal.text else _landing(run, back, spot)
         if number:
             return step_page(asked.frame(), run, number, refusal)
         from app.services.figures import outside_now  # noqa: PLC0415
@@ -133,6 +144,13 @@ async def _back(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted])
 def _stay(back: str, spot: Spot) -> int:
     """Return the step whose page the form stood on, 0 for the page of the run."""
     return 0 if back == "run" else spot.number
+
+
+def _refused_on(run: Run, back: str, spot: Spot) -> int:
+    """Return the step whose page shows a refused form again, 0 where the page of the run does."""
+    current = run.current()
+    has_moved_on = current is None or current.number != spot.number
+    return spot.number if has_moved_on and not run.is_done(spot.number) else _stay(back, spot)
 
 
 def _landing(run: Run, back: str, spot: Spot) -> int:

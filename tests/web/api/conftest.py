@@ -53,11 +53,15 @@ class Program:
         *,
         key: str | None = None,
         content: bytes = b"",
+        seen: str | None = None,
     ) -> Response:
         """Send a body with a fresh key, or with one that is given; an empty key is left out."""
         key = new_key() if key is None else key
         body = {"json": json} if not content else {"content": content}
-        return self._send("post", path, at, {"Idempotency-Key": key} if key else {}, **body)
+        headers = {"Idempotency-Key": key} if key else {}
+        if seen is not None:
+            headers["Sequence-Seen"] = seen
+        return self._send("post", path, at, headers, **body)
 
     def finish(self, number: int, *, key: str | None = None, **typed: Any) -> Response:
         """Tick a step of the rig's run with good readings, and what is typed over the first of them."""

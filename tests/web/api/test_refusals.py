@@ -388,3 +388,42 @@ def come_to(rig: Rig, step: Step) -> None:
 def send_text(program: Program, path: str, text: bytes) -> Response:
     program.client.headers["Content-Type"] = "application/json"
     return program.post(path, content=text)
+
+
+def test_what_overtook_an_act_is_told_in_the_words_of_the_log(rig: Rig, program: Program) -> None:
+    seen = rig.run.sequence
+    program.post("/api/runs/{run_id}/notes", {"step": 1, "text": "the left one is bent"}, at(rig))
+
+    answer = program.post(FINISH, {}, at(rig), seen=str(seen))
+
+    assert_problem(answer, 409, "stale", "changed this after you last saw it")
+    assert answer.json()["changes"] == [
+        {
+            "sequence": seen + 1,
+            "kind": "note-added",
+            "at": rig.clock.now.isoformat(),
+            "by": "Test Supervisor (supervisor)",
+            "text": "Note on step 1: the left one is bent",
+        }
+    ]
+
+
+def test_who_has_seen_the_newest_is_not_held_up(rig: Rig, program: Program) -> None:
+    program.post("/api/runs/{run_id}/notes", {"step": 1, "text": "the left one is bent"}, at(rig))
+
+    answer = program.post(FINISH, {}, at(rig), seen=str(rig.run.sequence))
+
+    assert answer.status_code == 200
+
+
+@pytest.mark.parametrize("text", ["three", "-1", "", "9" * 20])
+def test_a_sequence_that_is_no_number_is_refused(rig: Rig, program: Program, text: str) -> None:
+    answer = program.post(FINISH, {}, at(rig), seen=text)
+
+    assert_problem(answer, 422, "request", "header . Sequence-Seen: Input should be a whole number")
+    assert not rig.run.done
+
+
+def at(rig: Rig) -> dict[str, object]:
+    """Return what fills the address of the first step."""
+    return {"run_id": rig.run_id, "number": 1}

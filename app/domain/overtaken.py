@@ -1,0 +1,233 @@
+"""What overtakes an act: what others did since its page was made, where that changed what the act is about.
+
+A page shows a run as it stood after one event, and the crew goes on. An act from that page goes through
+unless an event since then changed one of the matters that it is about: the step, talk, deviation or serials
+that it names; for a tick on the floor, which floor step is to be done now; for the final signatures and the
+close, the work that they stand for; for a way back and a changed plan, all of that; and for whatever names a
+step or a stage, the sheet. So a note goes through whatever others did, a tick on deck whatever was done at
+other steps, and a signature beside the signatures of others. A tick does not, once somebody did, undid or
+remarked on anything at its step.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from app.domain.commands import (
+    AcceptDeviation,
+    AddNote,
+    AddPhoto,
+    AddToLoadOut,
+    BackOut,
+    CallOffBackOut,
+    CloseRun,
+    Command,
+    CorrectReading,
+    FinishStep,
+    HoldTalk,
+    RaiseDeviation,
+    Replan,
+    SettleItems,
+    SignHoldPoint,
+    SignRun,
+    UndoStep,
+)
+from app.domain.events.closing import RunClosed, RunSigned
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.event import Event, Happened
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.release import PlanReleased
+from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.refusals import RefusedError
+from app.domain.run import Run
+from app.domain.sheet import Lane
+
+
+class Subject(StrEnum):
+    """A kind of thing that acts are about."""
+
+    SHEET = "sheet"
+    STEP = "step"
+    FLOOR = "floor"
+    TALK = "talk"
+    SIGNATURES = "signatures"
+    DEVIATION = "deviation"
+    SERIAL = "serial"
+    WORK = "work"
+
+
+@dataclass(frozen=True, slots=True)
+class Matter:
+    """One thing that acts are about and events change: step 41, the talk before a stage, the sheet."""
+
+    subject: Subject
+    name: str = ""
+
+
+Matters = frozenset[Matter]
+MattersOf = Callable[[Run, Any], Iterable[Matter]]
+SHEET, FLOOR, WORK = Matter(Subject.SHEET), Matter(Subject.FLOOR), Matter(Subject.WORK)
+
+
+class StaleError(RefusedError):
+    """Others have changed what an act is about since its page was made; `changes` says how, oldest first."""
+
+    rule = "stale"
+
+    def __init__(self, changes: tuple[Happened, ...]) -> None:
+        self.changes = changes
+        names = " and ".join(dict.fromkeys(happened.who.name for happened in changes))
+        places = ", ".join(str(happened.sequence) for happened in changes)
+        super().__init__(
+            f"{names} changed this after you last saw it (log: {places}), so nothing was recorded. "
+            "Read what changed, then send it again if it still holds."
+        )
+
+
+def overtaking(run: Run, command: Command, since: Iterable[Happened]) -> tuple[Happened, ...]:
+    """Return the events, of those since a page was made, that overtake an act from it."""
+    about = frozenset(ABOUT[type(command)](run, command))
+    return tuple(happened for happened in since if not about.isdisjoint(changed_by(run, happened.event)))
+
+
+def changed_by(run: Run, event: Event) -> Matters:
+    """Return the matters that an event changed."""
+    return frozenset(CHANGED[type(event)](run, event))
+
+
+def _nothing(_run: Run, _named: Any) -> Iterable[Matter]:
+    return ()
+
+
+def _work(_run: Run, _named: Any) -> Iterable[Matter]:
+    return (SHEET, WORK)
+
+
+def _sheet(_run: Run, _named: Any) -> Iterable[Matter]:
+    return (SHEET, FLOOR, WORK)
+
+
+def _step(number: int) -> Matter:
+    return Matter(Subject.STEP, str(number))
+
+
+def _is_on_floor(run: Run, number: int) -> bool:
+    step = run.sheet.step(number)
+    return step is not None and step.lane is Lane.FLOOR
+
+
+def _tick(run: Run, command: FinishStep) -> Iterable[Matter]:
+    yield from (SHEET, _step(command.step))
+    if _is_on_floor(run, command.step):
+        yield FLOOR
+
+
+def _at_step(_run: Run, command: UndoStep | CorrectReading | RaiseDeviation) -> Iterable[Matter]:
+    return (SHEET, _step(command.step))
+
+
+def _remark(_run: Run, command: AddNote | AddPhoto) -> Iterable[Matter]:
+    # After the sheet was written anew, the same number may be another step.
+    return (SHEET,) if command.step else ()
+
+
+def _talk(_run: Run, command: HoldTalk) -> Iterable[Matter]:
+    # Holding it again takes the signatures away that others gave in the meantime.
+    return (SHEET, Matter(Subject.TALK, command.stage), Matter(Subject.SIGNATURES, command.stage))
+
+
+def _signature(_run: Run, command: SignHoldPoint) -> Iterable[Matter]:
+    return (SHEET, Matter(Subject.TALK, command.stage))
+
+
+def _settled_deviation(_run: Run, command: AcceptDeviation) -> Iterable[Matter]:
+    return (Matter(Subject.DEVIATION, str(command.number)),)
+
+
+def _serial(_run: Run, named: AddToLoadOut | LoadOutAdded) -> Iterable[Matter]:
+    return (Matter(Subject.SERIAL, named.serial),)
+
+
+def _serials(_run: Run, named: SettleItems | ItemsSettled) -> Iterable[Matter]:
+    return (Matter(Subject.SERIAL, serial) for serial in named.serials)
+
+
+ABOUT: dict[type[Any], MattersOf] = {
+    HoldTalk: _talk,
+    SignHoldPoint: _signature,
+    FinishStep: _tick,
+    UndoStep: _at_step,
+    CorrectReading: _at_step,
+    RaiseDeviation: _at_step,
+    AcceptDeviation: _settled_deviation,
+    AddNote: _remark,
+    AddPhoto: _remark,
+    AddToLoadOut: _serial,
+    SettleItems: _serials,
+    BackOut: _sheet,
+    CallOffBackOut: _sheet,
+    Replan: _sheet,
+    SignRun: _work,
+    CloseRun: _work,
+}
+
+
+def _ticked(run: Run, event: StepDone | StepUndone) -> Iterable[Matter]:
+    yield from (_step(event.step), WORK)
+    if _is_on_floor(run, event.step):
+        yield FLOOR
+
+
+def _read_otherwise(_run: Run, event: ReadingCorrected) -> Iterable[Matter]:
+    return (_step(event.step), WORK)
+
+
+def _happened_at_step(_run: Run, event: AttemptFailed | NoteAdded | PhotoAdded) -> Iterable[Matter]:
+    return (_step(event.step),)
+
+
+def _departed(_run: Run, event: DeviationRaised) -> Iterable[Matter]:
+    return (_step(event.step), Matter(Subject.DEVIATION, str(event.number)), WORK)
+
+
+def _accepted(run: Run, event: DeviationAccepted) -> Iterable[Matter]:
+    yield Matter(Subject.DEVIATION, str(event.number))
+    for deviation in run.deviations:
+        if deviation.raised.number == event.number:
+            yield _step(deviation.raised.step)
+
+
+def _talked(_run: Run, event: TalkHeld) -> Iterable[Matter]:
+    return (Matter(Subject.TALK, event.stage),)
+
+
+def _signed(_run: Run, event: HoldPointSigned | HoldPointReleased) -> Iterable[Matter]:
+    return (Matter(Subject.SIGNATURES, event.stage),)
+
+
+CHANGED: dict[type[Any], MattersOf] = {
+    PlanReleased: _nothing,
+    TalkHeld: _talked,
+    HoldPointSigned: _signed,
+    HoldPointReleased: _signed,
+    StepDone: _ticked,
+    AttemptFailed: _happened_at_step,
+    StepUndone: _ticked,
+    ReadingCorrected: _read_otherwise,
+    DeviationRaised: _departed,
+    DeviationAccepted: _accepted,
+    NoteAdded: _happened_at_step,
+    PhotoAdded: _happened_at_step,
+    LoadOutAdded: _serial,
+    ItemsSettled: _serials,
+    BackOutBegun: _sheet,
+    BackOutCalledOff: _sheet,
+    Replanned: _sheet,
+    RunSigned: _nothing,
+    # What comes after the end is refused by its own sentence.
+    RunClosed: _nothing,
+}
