@@ -1,12 +1,13 @@
 """What overtakes an act: what others did since its page was made, where that changed what the act is about.
 
 A page shows a run as it stood after one event, and the crew goes on. An act from that page goes through
-unless an event since then changed one of the matters that it is about: the step, talk, deviation or serials
-that it names; for a tick on the floor, which floor step is to be done now; for the final signatures and the
-close, the work that they stand for; for a way back and a changed plan, all of that; and for whatever names a
-step or a stage, the sheet. So a note goes through whatever others did, a tick on deck whatever was done at
-other steps, and a signature beside the signatures of others. A tick does not, once somebody did, undid or
-remarked on anything at its step.
+unless an event since then changed one of the matters that it is about: the step, talk, deviation, serials or
+item that it names; for a tick on the floor, which floor step is to be done now; for going on after a hold,
+that work stands; for the final signatures and the close, the work that they stand for; for a way back and a
+changed plan, all of that; and for whatever names a step or a stage, the sheet. So a note goes through
+whatever others did, a tick on deck whatever was done at other steps, and a signature beside the signatures
+of others; to stop the work is never held up. A tick is, once somebody did, undid or remarked on anything at
+its step. What has no row in the tables below is taken for a change of the sheet.
 """
 
 from collections.abc import Callable, Iterable
@@ -20,10 +21,13 @@ from app.domain.commands import (
     AddPhoto,
     AddToLoadOut,
     BackOut,
+    BeginHold,
     CallOffBackOut,
     CloseRun,
     Command,
     CorrectReading,
+    CountItems,
+    EndHold,
     FinishStep,
     HoldTalk,
     RaiseDeviation,
@@ -37,7 +41,8 @@ from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded
+from app.domain.events.holds import HoldBegun, HoldEnded
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
@@ -57,6 +62,8 @@ class Subject(StrEnum):
     SIGNATURES = "signatures"
     DEVIATION = "deviation"
     SERIAL = "serial"
+    ITEM = "item"
+    STANDING = "standing"
     WORK = "work"
 
 
@@ -90,13 +97,13 @@ class StaleError(RefusedError):
 
 def overtaking(run: Run, command: Command, since: Iterable[Happened]) -> tuple[Happened, ...]:
     """Return the events, of those since a page was made, that overtake an act from it."""
-    about = frozenset(ABOUT[type(command)](run, command))
+    about = frozenset(ABOUT.get(type(command), _sheet)(run, command))
     return tuple(happened for happened in since if not about.isdisjoint(changed_by(run, happened.event)))
 
 
 def changed_by(run: Run, event: Event) -> Matters:
     """Return the matters that an event changed."""
-    return frozenset(CHANGED[type(event)](run, event))
+    return frozenset(CHANGED.get(type(event), _sheet)(run, event))
 
 
 def _nothing(_run: Run, _named: Any) -> Iterable[Matter]:
@@ -156,6 +163,14 @@ def _serials(_run: Run, named: SettleItems | ItemsSettled) -> Iterable[Matter]:
     return (Matter(Subject.SERIAL, serial) for serial in named.serials)
 
 
+def _item(_run: Run, named: CountItems | ItemsCounted) -> Iterable[Matter]:
+    return (Matter(Subject.ITEM, named.item),)
+
+
+def _standing(_run: Run, _named: Any) -> Iterable[Matter]:
+    return (Matter(Subject.STANDING),)
+
+
 ABOUT: dict[type[Any], MattersOf] = {
     HoldTalk: _talk,
     SignHoldPoint: _signature,
@@ -168,6 +183,10 @@ ABOUT: dict[type[Any], MattersOf] = {
     AddPhoto: _remark,
     AddToLoadOut: _serial,
     SettleItems: _serials,
+    CountItems: _item,
+    # Nobody who stops the work is held up.
+    BeginHold: _nothing,
+    EndHold: _standing,
     BackOut: _sheet,
     CallOffBackOut: _sheet,
     Replan: _sheet,
@@ -224,6 +243,9 @@ CHANGED: dict[type[Any], MattersOf] = {
     PhotoAdded: _happened_at_step,
     LoadOutAdded: _serial,
     ItemsSettled: _serials,
+    ItemsCounted: _item,
+    HoldBegun: _standing,
+    HoldEnded: _standing,
     BackOutBegun: _sheet,
     BackOutCalledOff: _sheet,
     Replanned: _sheet,

@@ -8,9 +8,12 @@ from app.domain.commands import (
     AcceptDeviation,
     AddNote,
     AddToLoadOut,
+    BeginHold,
     CloseRun,
     Command,
     CorrectReading,
+    CountItems,
+    EndHold,
     Entered,
     FinishStep,
     HoldTalk,
@@ -23,7 +26,8 @@ from app.domain.commands import (
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointSigned, TalkHeld
-from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
+from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
+from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.events.rewriting import BackOutCalledOff
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
@@ -53,6 +57,8 @@ NOTED = NoteAdded(TORQUE, "look at the thread")
 TALKED, SIGNED = TalkHeld(STAGE, (), ()), HoldPointSigned(STAGE, "I was there.", "a" * 64, hasty=False)
 ADDED, SETTLED = LoadOutAdded("S-1", "CL", "why"), ItemsSettled(("S-2",), Settlement.REJECTED, "cracked")
 DECK_DONE = StepDone(MEASURE_JOINT, (), 0)
+STOPPED, GONE_ON = HoldBegun(Cause.WEATHER, ""), HoldEnded(LookBack.NOT_ASKED, 0, "")
+COUNTED = ItemsCounted("CL", 10, 2, 0, "")
 REWRITTEN = BackOutCalledOff(1, "why", "c" * 64)
 
 
@@ -73,6 +79,8 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (SIGN, (TALKED, REWRITTEN)),
     (ADD, (ADDED,)),
     (SETTLE, (ADDED, SETTLED)),
+    (CountItems("CL", 10, 3, 0, ""), (COUNTED,)),
+    (EndHold(), (STOPPED, GONE_ON)),
     (SIGN_RUN, (UNDONE, CORRECTED, RAISED, REWRITTEN)),
     (CloseRun(), (UNDONE, REWRITTEN)),
 ]
@@ -86,6 +94,7 @@ GOING_THROUGH: list[tuple[Command, tuple[Event, ...]]] = [
     (SIGN, (SIGNED, DONE)),
     (SIGN_RUN, (NOTED, SIGNED)),
     (ADD, (SETTLED, DONE)),
+    (BeginHold(Cause.DANGER), (DONE, STOPPED, REWRITTEN)),
 ]
 
 

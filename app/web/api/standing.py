@@ -21,11 +21,13 @@ def show_hold_state(call: Calling, run_id: str) -> HoldState:
 @routes.post("/runs/{run_id}/hold", response_model=ActedAnswer, openapi_extra=KEYED)
 async def begin_hold(call: Calling, run_id: str, body: NewHold) -> Response:
     """Put work on hold, with its cause; anybody may."""
-    return acted(await act(call.site, run_id, BeginHold(body.cause, body.words), call.who, call.key))
+    return acted(
+        await act(call.site, run_id, BeginHold(body.cause, body.words), call.who, call.key, seen=call.seen)
+    )
 
 
 @routes.post("/runs/{run_id}/resume", response_model=ActedAnswer, openapi_extra=KEYED)
 async def end_hold(call: Calling, run_id: str, body: GoingOn) -> Response:
     """Go on with the work, having looked at the step done last where that is asked for."""
     command = EndHold(body.look, body.step, body.words)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))

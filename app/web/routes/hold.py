@@ -27,7 +27,7 @@ async def begin(asked: Asking, typed: Form, run_id: str) -> Response:
 
     async def holding() -> Acted:
         command = BeginHold(cause_of(typed.text("cause")), typed.text("words"))
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await answer(
         asked,
@@ -53,7 +53,7 @@ async def resume(asked: Asking, typed: Form, run_id: str) -> Response:
         run = run_of(asked.site, run_id)
         return run_page(asked.frame(), run, standing=outside_now(run, asked.site.clock()))
 
-    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     return await answer(asked, "resume", typed, doing, show=show, then=lambda: f"/runs/{run_id}")
 
 

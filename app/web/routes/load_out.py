@@ -60,7 +60,7 @@ async def count(asked: Asking, typed: Form, run_id: str) -> Response:
     async def counting() -> Acted:
         issued, returned, rejected = (whole(typed.text(name)) for name in ("issued", "returned", "rejected"))
         command = CountItems(typed.text("item"), issued, returned, rejected, typed.text("reason"))
-        return await act(asked.site, run_id, command, asked.who, typed.key)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await answer(
         asked,
