@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from app.domain.commands import BackOut, CallOffBackOut, Command, Replan
 from app.domain.decide import decide
 from app.domain.events.event import Work
-from app.domain.events.rewriting import BackOutCause
+from app.domain.events.rewriting import BackOutCause, Replanned
 from app.domain.events.who import Who
 from app.domain.refusals import BackOutError, NobodyError, ReplanError
 from app.domain.rewriting.backing_out import backed_out
@@ -22,7 +22,17 @@ from app.records.sheet_json import sheet_bytes
 from app.services.people import check_pin
 from app.services.plans import plan_of, proof_of
 from app.services.recording import record_events
-from app.services.runs import Acted, Intent, Recorded, as_logged, checked_key, once, recorded, run_of
+from app.services.runs import (
+    Acted,
+    Intent,
+    Recorded,
+    as_logged,
+    checked_key,
+    content_of,
+    once,
+    recorded,
+    run_of,
+)
 from app.services.signing import ShownChangedError
 from app.services.site import Site
 from app.store import photos
@@ -85,6 +95,14 @@ def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
     of_plan = tuple(problem for problem in proof.problems if problem not in breaches)
     made = replace(made, problems=(*of_plan, *made.problems))
     return ChangedPlan(_proposal(run, made), kept, difference(run, made))
+
+
+def plan_text(site: Site, run: Run) -> str:
+    """Return the text of the plan that a run is worked by now."""
+    changed = (
+        item.event.plan_content for item in reversed(run.rewrites) if isinstance(item.event, Replanned)
+    )
+    return content_of(site, next(changed, run.release.plan_content if run.release else "")).decode()
 
 
 async def begin_back_out(

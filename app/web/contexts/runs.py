@@ -34,6 +34,7 @@ class RunBar:
     closed: bool
     state: str
     on_hold: Interruption | None
+    way_back: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ def run_bar(run: Run) -> RunBar:
         well=run.release.well if run.release else "",
         stage=run.sheet.stage(current.stage).title if current else "",
         done=len(run.done),
-        total=len(run.sheet.steps),
+        total=len(run.sheet.steps) - len(run.dropped),
         deck_open=len(run.open_deck_steps()),
         deviations=run.open_deviations(),
         hold_stage=hold.id if hold else "",
@@ -99,6 +100,7 @@ def run_bar(run: Run) -> RunBar:
         closed=run.is_closed,
         state=run.state.value,
         on_hold=run.on_hold,
+        way_back=len(run.way_back_left()),
     )
 
 

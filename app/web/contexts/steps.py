@@ -168,9 +168,11 @@ def step_view(
 
 
 def state_of(run: Run, step: Step) -> str:
-    """Return the state of a step: done, reopened, held, waiting, current, or to-do."""
+    """Return the state of a step: done, taken-back, not-wanted, reopened, held, waiting, current, or to-do."""
     if run.is_done(step.number):
-        return "done"
+        return "taken-back" if step.number in run.backed_out else "done"
+    if not run.is_open(step.number):
+        return "not-wanted"
     if step.lane is Lane.FLOOR and run.holding(step) is not None:
         return "held"
     if run.open_needs(step):
