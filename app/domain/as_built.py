@@ -1,6 +1,6 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
@@ -9,6 +9,7 @@ from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.remarks import NoteAdded, PhotoAdded
+from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.install_record import (
     FORMAT,
@@ -24,6 +25,7 @@ from app.domain.install_record import (
     Note,
     Photo,
     PlanText,
+    Rewriting,
     RunFacts,
     SheetChange,
     Signature,
@@ -32,13 +34,19 @@ from app.domain.install_record import (
 )
 from app.domain.measured import as_landed, plan_in
 from app.domain.plan import Plan
-from app.domain.run import Run, Signed
+from app.domain.run import Rewrite, Run, Signed
 
+NO_PLANS: Mapping[str, str] = {}
 DATUM = "Depths are along the hole, down from the top of the landed tubing hanger, from lengths as measured."
 
 
-def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> InstallRecord:
-    """Return the install record of a run, with the plan as written and the whole log."""
+def install_record(
+    run: Run, plan_text: str, log: tuple[LoggedEvent, ...], later_plans: Mapping[str, str] = NO_PLANS
+) -> InstallRecord:
+    """Return the install record of a run, with the plan as written and the whole log.
+
+    `later_plans` holds the texts by which it was planned anew, by the hash that the event names.
+    """
     assert run.release is not None, "a run begins with its release"
     built = as_landed(plan_in(run))
     return InstallRecord(
@@ -55,6 +63,7 @@ def install_record(run: Run, plan_text: str, log: tuple[LoggedEvent, ...]) -> In
         tests=tests(run),
         hold_points=tuple(_hold_points(run)),
         sheet_changes=tuple(_sheet_changes(run)),
+        rewritings=tuple(_rewritings(run, later_plans)),
         deviations=tuple(_deviations(run)),
         corrections=tuple(_corrections(run)),
         undone_ticks=tuple(_undone(run)),
@@ -128,6 +137,42 @@ def _sheet_changes(run: Run) -> Iterator[SheetChange]:
             by=change.by.titled,
             at=time_text(datetime.fromisoformat(change.at)),
         )
+
+
+def _rewritings(run: Run, plans: Mapping[str, str]) -> Iterator[Rewriting]:
+    for item in run.rewrites:
+        match item.event:
+            case BackOutBegun() as back:
+                yield _rewriting(
+                    item, f"way back: {back.cause}", PlanText("", ""), back.first, back.undone, back=back.back
+                )
+            case Replanned() as changed:
+                plan = PlanText(changed.plan_fingerprint, plans.get(changed.plan_content, ""))
+                yield _rewriting(item, f"changed plan: {changed.plan_name}", plan)
+
+
+def _rewriting(
+    item: Rewrite,
+    kind: str,
+    plan: PlanText,
+    first: int = 0,
+    undone: tuple[int, ...] = (),
+    *,
+    back: tuple[int, ...] = (),
+) -> Rewriting:
+    return Rewriting(
+        number=item.event.number,
+        kind=kind,
+        first=first,
+        kept=item.event.kept,
+        undone=undone,
+        back=back,
+        reason=item.event.reason,
+        plan=plan,
+        sheet_fingerprint=item.event.sheet_content,
+        signature=_signature(item.signed),
+        called_off=item.called_off,
+    )
 
 
 def _deviations(run: Run) -> Iterator[Deviation]:

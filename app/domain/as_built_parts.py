@@ -45,10 +45,9 @@ def clamps(run: Run, built: Plan) -> tuple[ClampFitted, ...]:
     for system in built.systems:
         depths[f"{system.datum.joint} mark"] = datum_depths(built)[system.name]
     rows = []
-    for step in run.sheet.steps:
-        done = run.done.get(step.number)
-        if step.dressed is not None and done is not None:
-            rows.append(_clamp(step, done, depths, _unit(built)))
+    for step in run.standing():
+        if step.dressed is not None:
+            rows.append(_clamp(step, run.done[step.number], depths, _unit(built)))
     return tuple(rows)
 
 

@@ -24,13 +24,16 @@ from app.domain.readings import is_outside
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingWanted, Step
 
+TAKEN_BACK = ", taken back later"
 ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.TEST_CABLES})
 TESTS: dict[Operation, str] = dict.fromkeys(ELECTRICAL, "electrical") | {Operation.TEST_LINE: "pressure"}
 
 
 def connections(run: Run) -> tuple[ConnectionMade, ...]:
     """Return every connection with its window and every attempt at it."""
-    return tuple(_connection(run, step) for step in run.sheet.steps if step.joined is not None)
+    back = run.ways_back
+    made = (step for step in run.sheet.steps if step.joined is not None and step.number not in back)
+    return tuple(_connection(run, step) for step in made)
 
 
 def tests(run: Run) -> tuple[ProofTest, ...]:
@@ -74,7 +77,7 @@ def _connection(run: Run, step: Step) -> ConnectionMade:
     made = run.done.get(step.number)
     return ConnectionMade(
         step=step.number,
-        stage=run.sheet.stage(step.stage).title,
+        stage=run.sheet.stage(step.stage).title + (TAKEN_BACK if step.number in run.backed_out else ""),
         system=step.system,
         joins=f"{step.joined.upper} to {step.joined.lower}",
         connection_type=kind.name,
@@ -144,15 +147,20 @@ def _step(run: Run, step: Step) -> StepRun:
         text=step.text,
         by=done.who.titled if done else "",
         at=time_text(done.at if done else None),
-        outcome=_verdict(done, done.readings if done else ()).value if step.readings else _plain(done),
+        outcome=_outcome(run, step, done),
         readings=tuple(
             StepReading(taken.name, taken.value, taken.unit) for taken in (done.readings if done else ())
         ),
     )
 
 
-def _plain(done: Done | None) -> str:
-    return "done" if done is not None else Verdict.OPEN.value
+def _outcome(run: Run, step: Step, done: Done | None) -> str:
+    if step.number in run.dropped:
+        return "no longer wanted"
+    readings = done.readings if done else ()
+    plain = "done" if done is not None else Verdict.OPEN.value
+    outcome = _verdict(done, readings).value if step.readings else plain
+    return outcome + (TAKEN_BACK if step.number in run.backed_out else "")
 
 
 def _verdict(done: Done | None, readings: tuple[Taken, ...]) -> Verdict:

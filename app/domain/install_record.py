@@ -221,6 +221,27 @@ class HoldPointHeld:
 
 
 @dataclass(frozen=True, slots=True)
+class Rewriting:
+    """A way back or a changed plan: what of the sheet it left, and who signed for it.
+
+    Steps 1 to `kept` keep their numbers; those of `undone` were taken back by those of `back`. `plan` is the
+    text by which the run went on, empty for a way back; `called_off` the reason where nobody walked it.
+    """
+
+    number: int
+    kind: str
+    first: int
+    kept: int
+    undone: tuple[int, ...]
+    back: tuple[int, ...]
+    reason: str
+    plan: PlanText
+    sheet_fingerprint: str
+    signature: Signature
+    called_off: str
+
+
+@dataclass(frozen=True, slots=True)
 class Deviation:
     """A departure from the plan and who accepted it; `accepted_by` is empty while it is open."""
 
@@ -395,6 +416,7 @@ class InstallRecord:
     tests: tuple[ProofTest, ...]
     hold_points: tuple[HoldPointHeld, ...]
     sheet_changes: tuple[SheetChange, ...]
+    rewritings: tuple[Rewriting, ...]
     deviations: tuple[Deviation, ...]
     corrections: tuple[Correction, ...]
     undone_ticks: tuple[UndoneTick, ...]

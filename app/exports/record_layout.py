@@ -157,6 +157,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     _tests,
     _hold_points,
     lambda record: _row("Changes to the sheet before release", len(record.sheet_changes)),
+    lambda record: _row("Ways back and changed plans", len(record.rewritings)),
     _deviations,
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),

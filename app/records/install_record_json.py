@@ -12,7 +12,9 @@ from app.records.plain import from_plain, to_plain
 
 WHERE = "record"
 # What a record that was sealed before they were thought of does not have.
-LATER_MEMBERS: dict[str, object] = {"sheet_changes": [], "standstills": [], "lost_time": [], "items": []}
+LATER_MEMBERS: dict[str, object] = dict.fromkeys(
+    ("sheet_changes", "rewritings", "standstills", "lost_time", "items"), []
+)
 
 
 def record_bytes(record: InstallRecord) -> bytes:

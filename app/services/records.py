@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.domain.as_built import install_record
+from app.domain.events.rewriting import Replanned
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.exports.record_json import SealedRecord, seal_record
@@ -67,7 +68,12 @@ def sealed_record(site: Site, run_id: str, keys: SiteKeys) -> SealedRecord:
     _refuse_unfinished(run)
     assert run.release is not None, "a run begins with its release"
     text = content_of(site, run.release.plan_content).decode()
-    record = install_record(run, text, logged_events(log_of(site, run_id)))
+    later = {
+        item.event.plan_content: content_of(site, item.event.plan_content).decode()
+        for item in run.rewrites
+        if isinstance(item.event, Replanned)
+    }
+    record = install_record(run, text, logged_events(log_of(site, run_id)), later)
     assert run.closed_at is not None, "an open run is refused"
     # The time of the close and no later one: the same run always gives the same sealed data.
     return seal_record(record, keys, run.closed_at)

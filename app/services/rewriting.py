@@ -99,10 +99,9 @@ def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
 
 def plan_text(site: Site, run: Run) -> str:
     """Return the text of the plan that a run is worked by now."""
-    changed = (
-        item.event.plan_content for item in reversed(run.rewrites) if isinstance(item.event, Replanned)
-    )
-    return content_of(site, next(changed, run.release.plan_content if run.release else "")).decode()
+    changed = (item.event for item in reversed(run.rewrites) if isinstance(item.event, Replanned))
+    named = next(changed, run.release)
+    return content_of(site, named.plan_content).decode() if named is not None else ""
 
 
 async def begin_back_out(

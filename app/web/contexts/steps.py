@@ -168,7 +168,7 @@ def step_view(
 
 
 def state_of(run: Run, step: Step) -> str:
-    """Return the state of a step: done, taken-back, not-wanted, reopened, held, waiting, current, or to-do."""
+    """Return the state of a step by the name of its mark: what it waits for, or what became of it."""
     if run.is_done(step.number):
         return "taken-back" if step.number in run.backed_out else "done"
     if not run.is_open(step.number):

@@ -1,0 +1,187 @@
+"""A run that goes back or is planned anew on a real site: signed for, kept, read again after a restart."""
+
+from pathlib import Path
+
+import pytest
+
+from app.domain.commands import AddNote
+from app.domain.events.rewriting import BackOutCause
+from app.domain.refusals import BackOutError, ReasonMissingError, ReplanError, RightsError
+from app.services import plans, rewriting
+from app.services.people import SignInError
+from app.services.rewriting import Signer
+from app.services.runs import Acted, new_key
+from app.services.signing import ShownChangedError
+from app.store.answers import KeyReusedError
+from tests.runner import PINS, finish
+from tests.services.camp import SINGLE, Job, crew_of, now
+from tests.services.conftest import Open
+
+ONE_MORE = SINGLE.replace(
+    '    { tag = "P-008", length = "29.64 ft" },',
+    '    { tag = "P-008", length = "29.64 ft" },\n    { tag = "P-009", length = "30.20 ft" },',
+)
+
+
+def walk(job: Job, steps: int) -> None:
+    """Do so many steps more, deck work first."""
+    for _ in range(steps):
+        deck = job.run.open_deck_steps()
+        step = deck[0] if deck else job.run.current()
+        assert step is not None
+        now(finish(job.site, job.run_id, step, job.crew))
+
+
+def signer(job: Job, shown: str, *, by: str = "supervisor", key: str = "") -> Signer:
+    person = job.crew[by]
+    return Signer(person.person_id, PINS[person.name], shown, key or new_key())
+
+
+def go_back(job: Job, first: int, *, reason: str = "bent", shown: str = "", key: str = "") -> Acted:
+    shown = shown or rewriting.way_back(job.run, first).shown
+    return now(
+        rewriting.begin_back_out(
+            job.site,
+            job.run_id,
+            first,
+            cause=BackOutCause.DAMAGE,
+            reason=reason,
+            deviation=0,
+            signer=signer(job, shown, key=key),
+        )
+    )
+
+
+def replan(job: Job, plan_id: str, shown: str = "", accepted: tuple[str, ...] = ()) -> Acted:
+    shown = shown or rewriting.changed_plan(job.site, job.run, plan_id).proposal.shown
+    return now(
+        rewriting.replan(
+            job.site, job.run_id, plan_id, reason="longer", accepted=accepted, signer=signer(job, shown)
+        )
+    )
+
+
+def last_done(job: Job) -> int:
+    return job.run.floor_next - 1
+
+
+def test_a_run_goes_back_and_a_restart_brings_it_back_where_it_was(job: Job, open_here: Open) -> None:
+    walk(job, 60)
+
+    acted = go_back(job, last_done(job) - 2)
+    walk(job, 1)
+
+    assert acted.kinds == ("back-out-begun",)
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+    assert again.run.way_back_left() != ()
+    assert crew_of(again.site)
+
+
+def test_a_way_back_sent_twice_under_one_key_is_begun_once(job: Job) -> None:
+    walk(job, 60)
+    first, key = last_done(job), new_key()
+    shown = rewriting.way_back(job.run, first).shown
+
+    once = go_back(job, first, shown=shown, key=key)
+    twice = go_back(job, first, shown=shown, key=key)
+
+    assert twice.repeated
+    assert twice.sequence == once.sequence
+    with pytest.raises(KeyReusedError):
+        go_back(job, first, reason="another", shown=shown, key=key)
+
+
+def test_what_is_signed_for_is_what_was_shown(job: Job) -> None:
+    walk(job, 60)
+    first = last_done(job)
+    shown = rewriting.way_back(job.run, first).shown
+    walk(job, 1)
+
+    with pytest.raises(ShownChangedError):
+        go_back(job, first, shown=shown)
+
+    assert job.run.rewrites == ()
+
+
+def test_a_note_in_between_does_not_change_what_was_shown(job: Job) -> None:
+    walk(job, 60)
+    first = last_done(job)
+    shown = rewriting.way_back(job.run, first).shown
+    job.do(AddNote(0, "wind"))
+
+    go_back(job, first, shown=shown)
+
+    assert len(job.run.rewrites) == 1
+
+
+def test_the_supervisor_alone_goes_back_by_his_own_pin_and_with_a_reason(job: Job) -> None:
+    walk(job, 60)
+    first = last_done(job)
+    shown = rewriting.way_back(job.run, first).shown
+    driller, wrong = (
+        signer(job, shown, by="driller"),
+        Signer(job.supervisor.person_id, "111222", shown, new_key()),
+    )
+    cause = BackOutCause.OTHER
+
+    for signs, error in ((driller, RightsError), (wrong, SignInError)):
+        with pytest.raises(error):
+            now(
+                rewriting.begin_back_out(
+                    job.site, job.run_id, first, cause=cause, reason="bent", deviation=0, signer=signs
+                )
+            )
+    with pytest.raises(ReasonMissingError):
+        go_back(job, first, reason=" ")
+
+    assert job.run.rewrites == ()
+
+
+def test_a_way_back_is_called_off_and_a_restart_knows_the_old_sheet(job: Job, open_here: Open) -> None:
+    walk(job, 60)
+    before = job.run
+    go_back(job, last_done(job) - 2)
+
+    now(rewriting.call_off(job.site, job.run_id, job.supervisor, "it was the meter", new_key()))
+
+    assert job.run.sheet == before.sheet
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+
+
+def test_there_is_nothing_to_call_off_on_the_way_forward(job: Job) -> None:
+    with pytest.raises(BackOutError):
+        now(rewriting.call_off(job.site, job.run_id, job.supervisor, "no need", new_key()))
+
+
+def test_a_changed_plan_goes_on_from_what_is_done_and_after_a_restart(job: Job, open_here: Open) -> None:
+    walk(job, 60)
+    kept = plans.keep_plan(job.site, "one joint more", ONE_MORE, job.supervisor)
+    shown = rewriting.changed_plan(job.site, job.run, kept.id)
+    accepted = tuple(
+        f"{item.rule} at {item.where}: {item.text}" for item in shown.proposal.rewritten.problems
+    )
+
+    acted = replan(job, kept.id, accepted=accepted)
+
+    assert acted.kinds == ("replanned",)
+    assert "P-009" in {tag for step in job.run.sheet.steps for tag in step.parts}
+    assert rewriting.plan_text(job.site, job.run) == ONE_MORE
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+
+
+def test_a_plan_that_cannot_be_compiled_is_not_gone_on_with(job: Job) -> None:
+    walk(job, 60)
+    kept = plans.keep_plan(
+        job.site, "", SINGLE.replace('stroke = "', 'stroke = "1', 1).replace("P-007", "P-006"), job.supervisor
+    )
+
+    with pytest.raises(ReplanError) as refusal:
+        rewriting.changed_plan(job.site, job.run, kept.id)
+
+    assert "cannot be compiled" in str(refusal.value)
