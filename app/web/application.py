@@ -9,6 +9,7 @@ from app.web.api import closing, holds, nowhere, plans, remarks, standing
 from app.web.api import figures as api_figures
 from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
+from app.web.api import rewriting as api_rewriting
 from app.web.api import runs as api_runs
 from app.web.api import steps as api_steps
 from app.web.errors import LastResort, add_error_handlers
@@ -60,6 +61,7 @@ PAGES = (
 )
 API = (
     api_runs,
+    api_rewriting,
     holds,
     standing,
     remarks,

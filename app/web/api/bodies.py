@@ -9,6 +9,7 @@ from app.domain.edits import kinds
 from app.domain.events.deviations import Disposition
 from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
+from app.domain.events.rewriting import BackOutCause
 
 LONGEST_TEXT = 10_000
 MOST_ITEMS = 1_000
@@ -92,6 +93,21 @@ class GoingOn(Body):
     look: LookBack = LookBack.NOT_ASKED
     step: int = Field(default=0, description="The step that was looked at, 0 where none was.")
     words: Text = Field(default="", description="A remark; the reason where the step is undone.")
+
+
+class BackOutSigned(Signature):
+    """A signature for a way back, and why the run goes back."""
+
+    cause: BackOutCause
+    reason: Text
+    deviation: int = Field(default=0, description="The number of the deviation that asks for it, or 0.")
+
+
+class ReplanSigned(Signature):
+    """A signature for what remains by a changed plan, why, and the cautions that are accepted."""
+
+    reason: Text
+    accepted: list[Text] = Field(default=[], max_length=MOST_ITEMS, description="`accept` of each caution.")
 
 
 class NewDeviation(Body):

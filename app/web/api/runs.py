@@ -24,7 +24,7 @@ def show_run(call: Calling, run_id: str) -> RunState:
 
 @routes.get("/runs/{run_id}/sheet")
 def show_sheet(call: Calling, run_id: str) -> SheetAnswer:
-    """Return the whole sheet of a run, as it was frozen at its release."""
+    """Return the whole sheet that a run is worked from, as it was signed for."""
     return SheetAnswer.of(runs.run_of(call.site, run_id).sheet)
 
 

@@ -9,11 +9,15 @@ from app.demo import demo_plan_text
 from app.services.runs import run_of
 from app.web.application import create_application
 from tests import runner
+from tests.services.test_rewriting import ONE_MORE
 from tests.web.api.conftest import Program
 from tests.web.conftest import Rig, settings_of
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
 RUN = "/api/runs/{run_id}"
+
+
+GO_BACK_AT = 64
 
 
 def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Program) -> None:
@@ -138,11 +142,31 @@ def run_to_the_end(program: Program, run_id: str) -> None:
     for number in state["open_deck_steps"]:
         finish(program, run_id, number)
     while state["current"] is not None:
+        if state["current"]["number"] == GO_BACK_AT:
+            go_back_and_plan_anew(program, run_id)
+            state = good(program.get(RUN, {"run_id": run_id}))
         if state["hold"] is not None:
             hold_and_sign(program, run_id, state["hold"]["stage"])
         finish(program, run_id, state["current"]["number"])
         state = good(program.get(RUN, {"run_id": run_id}))
     assert state["done"] == state["total"]
+
+
+def go_back_and_plan_anew(program: Program, run_id: str) -> None:
+    """Begin a way back, call it off, and go on with a plan that has one joint more."""
+    supervisor = next(person for person in good(program.get("/api/people")) if person["role"] == "supervisor")
+    at = {"run_id": run_id, "first": GO_BACK_AT - 2}
+    way = good(program.get(f"{RUN}/back-out/{{first}}", at))
+    why = {"cause": "something was damaged", "reason": "a bent pin"}
+    act(program, run_id, "/back-out/{first}", signature(supervisor, way["shown"]) | why, first=at["first"])
+    act(program, run_id, "/back-out", {"reason": "it is good after all"})
+    kept = good(program.post("/api/plans?name=Longer", content=ONE_MORE.encode()))["id"]
+    changed = good(program.get(f"{RUN}/replan/{{plan_id}}", {"run_id": run_id, "plan_id": kept}))
+    accepted = [item["accept"] for item in changed["findings"] if item["accept"]]
+    body = {**signature(supervisor, changed["shown"]), "reason": "longer", "accepted": accepted}
+    act(program, run_id, "/replan/{plan_id}", body, plan_id=kept)
+    for number in good(program.get(RUN, {"run_id": run_id}))["open_deck_steps"]:
+        finish(program, run_id, number)
 
 
 def hold_and_sign(program: Program, run_id: str, stage_id: str) -> None:

@@ -1,0 +1,91 @@
+"""Ways back and changed plans as they are answered, before they are signed for."""
+
+from collections.abc import Iterable
+from typing import Self
+
+from pydantic import Field
+
+from app.domain.problems import Problem, Severity, accepting
+from app.domain.sheet import Step
+from app.records.findings_json import finding_to_json
+from app.services.rewriting import ChangedPlan, Proposal
+from app.web.api.answers import Answer
+from app.web.api.plan_answers import PlanFinding
+from app.web.api.sheet_answers import SheetStep
+
+
+class WayBackAnswer(Answer):
+    """The way back to before a step: its steps, those that it takes back, and every finding on it."""
+
+    run: str
+    kept: int = Field(description="Steps up to this one keep their numbers.")
+    back: list[SheetStep]
+    undone: list[int]
+    ahead: list[SheetStep] = Field(description="All steps behind those that keep their numbers.")
+    findings: list[PlanFinding]
+    may_be_signed: bool
+    shown: str = Field(description="What a signature sends: the fingerprint of this answer.")
+
+    @classmethod
+    def of(cls, made: Proposal) -> Self:
+        """Return the answer for a way back."""
+        rewritten = made.rewritten
+        steps = rewritten.sheet.steps
+        return cls(
+            run=made.run.id,
+            kept=rewritten.kept,
+            back=_steps(steps[number - 1] for number in rewritten.back),
+            undone=list(rewritten.undone),
+            ahead=_steps(rewritten.ahead()),
+            findings=_findings(rewritten.problems),
+            may_be_signed=rewritten.may_be_signed,
+            shown=made.shown,
+        )
+
+
+class ChangedPlanAnswer(Answer):
+    """What a changed plan changes in what remains of a run, and every finding on it."""
+
+    run: str
+    plan: str
+    kept: int = Field(description="Steps up to this one keep their numbers.")
+    new: list[SheetStep]
+    gone: list[SheetStep]
+    changed: list[SheetStep] = Field(description="Steps that read or ask otherwise, as they are now.")
+    dropped: list[int] = Field(description="Open deck steps that are no longer wanted.")
+    findings: list[PlanFinding]
+    may_be_signed: bool
+    shown: str = Field(description="What a signature sends: the fingerprint of this answer.")
+
+    @classmethod
+    def of(cls, made: ChangedPlan) -> Self:
+        """Return the answer for a changed plan."""
+        rewritten, difference = made.proposal.rewritten, made.difference
+        return cls(
+            run=made.proposal.run.id,
+            plan=made.kept.id,
+            kept=rewritten.kept,
+            new=_steps(difference.new),
+            gone=_steps(difference.gone),
+            changed=_steps(item.after for item in difference.changed),
+            dropped=list(rewritten.dropped),
+            findings=_findings(rewritten.problems),
+            may_be_signed=rewritten.may_be_signed and not difference.is_none,
+            shown=made.proposal.shown,
+        )
+
+
+def _steps(steps: Iterable[Step]) -> list[SheetStep]:
+    return [SheetStep.of(step) for step in steps]
+
+
+def _findings(problems: Iterable[Problem]) -> list[PlanFinding]:
+    return [
+        PlanFinding.model_validate(
+            {
+                **finding_to_json(problem),
+                "accept": accepting(problem) if problem.severity is Severity.CAUTION else "",
+            }
+        )
+        for problem in problems
+    ]
