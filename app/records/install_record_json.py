@@ -12,9 +12,7 @@ from app.records.plain import from_plain, to_plain
 
 WHERE = "record"
 # What a record that was sealed before they were thought of does not have.
-LATER_MEMBERS: dict[str, object] = dict.fromkeys(
-    ("sheet_changes", "rewritings", "standstills", "lost_time", "items"), []
-)
+LATER = ("sheet_changes", "rewritings", "standstills", "lost_time", "items")
 
 
 def record_bytes(record: InstallRecord) -> bytes:
@@ -36,7 +34,7 @@ def record_from_plain(value: object) -> tuple[InstallRecord | None, list[Problem
     if isinstance(value, dict) and value.get("format", FORMAT) != FORMAT:
         return None, [_other_format(value["format"])]
     if isinstance(value, dict):
-        value = LATER_MEMBERS | value
+        value = {member: [] for member in LATER} | value
     return from_plain(InstallRecord, value, WHERE)
 
 
