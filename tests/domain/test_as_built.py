@@ -22,7 +22,7 @@ from app.domain.commands import (
     SignRun,
     UndoStep,
 )
-from app.domain.deciding.closing import unsettled_serials
+from app.domain.deciding.closing import uncounted, unsettled_serials
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened
 from app.domain.events.holds import Cause, HoldEnded, LookBack
@@ -61,6 +61,7 @@ from tests.domain.job import (
     torqued,
     with_deviation,
 )
+from tests.runner import send_back
 
 ENTRY = LoggedEvent("run-1", 1, "plan-released", 1, "2031-05-04", "p-sup", "{}", "0" * 64, "e" * 64)
 
@@ -83,6 +84,8 @@ def eventful() -> Run:
     run = do(run, AddPhoto(FIRST_CLAMP, "d" * 64, "clamp.png", "image/png"), TECHNICIAN)
     run = do(run, AddToLoadOut("X-1", "bypass clamp", "came late"))
     run = do(run, SettleItems(unsettled_serials(run), Settlement.RETURNED, "not needed"))
+    for count in uncounted(run):
+        run = do(run, send_back(count))
     for person in (SUPERVISOR, REPRESENTATIVE):
         run = do(run, SignRun("as the record says", "b" * 64), person)
     return do(run, CloseRun("done"))
