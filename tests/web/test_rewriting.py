@@ -29,6 +29,8 @@ def test_a_step_is_chosen_read_signed_for_and_walked_back_to(rig: Rig, tablet: T
 
     assert len(chosen) == 1
     assert BACK_OUT_MEANING in shown
+    assert "Before coming back" in shown
+    assert "before Landing" not in shown, "nobody has signed for that yet"
     assert sent.status_code == 303, sent.text
     now = tablet.page(rig.home).text()
     assert "On the way back" in now

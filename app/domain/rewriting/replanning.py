@@ -103,7 +103,8 @@ def _still_to_measure(steps: Sequence[Step], measured: frozenset[str]) -> Iterat
             yield step
         elif left:
             first, last = left[0].item, left[-1].item
-            text = RULE_OF[step.operation].text.format(first=first, last=last)
+            rule = RULE_OF[Operation.MEASURE if first == last else step.operation]
+            text = rule.text.format(joint=first, first=first, last=last)
             yield replace(step, text=text, readings=left, parts=tuple(dict.fromkeys((first, last))))
 
 

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from app.domain.crew import StageKind
 from app.domain.events.rewriting import BackOutCause
 from app.domain.problems import Problem, Severity, accepting
 from app.domain.rewriting.backing_out import steps_to_go_back_to
+from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import Difference
 from app.domain.run import Deviation, Run
 from app.domain.sheet import Stage, Step
@@ -140,7 +142,7 @@ def way_back_page(
             if any(step.stage == stage.id for step in back)
         ),
         steps_back=len(back),
-        talks=tuple(stage for stage in ahead if stage.hold_point is not None),
+        talks=tuple(stage for stage in ahead if _is_asked_again(run, stage)),
         problems=rewritten.problems,
         may_be_signed=rewritten.may_be_signed,
         causes=tuple(BackOutCause),
@@ -183,6 +185,14 @@ def changed_plan_page(
         now=now,
         refusal=refusal,
     )
+
+
+def _is_asked_again(run: Run, stage: Stage) -> bool:
+    """Return whether a stage ahead is a way back behind its talk, or was signed for before."""
+    if stage.hold_point is None:
+        return False
+    signed = {first_key(held) for held, hold in run.holds.items() if hold.signatures}
+    return stage.kind is StageKind.PULLING or first_key(stage.id) in signed
 
 
 def _by_stage(run: Run, steps: tuple[Step, ...]) -> tuple[StageSteps, ...]:

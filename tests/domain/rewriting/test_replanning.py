@@ -103,6 +103,7 @@ def test_joints_that_are_measured_are_not_measured_again() -> None:
     (row,) = [step for step in changed.open_deck_steps() if step.operation is Operation.MEASURE_ROW]
     assert [reading.item for reading in row.readings] == ["P-ADDED"]
     assert row.parts == ("P-ADDED",)
+    assert row.text == "Drift P-ADDED and measure it face to face."
 
 
 def test_what_was_said_of_a_step_ahead_goes_with_it_to_its_new_number() -> None:
