@@ -358,7 +358,8 @@ def test_notes_and_changes_of_the_load_out_list_stand_in_their_order() -> None:
         ),
         (
             0,
-            "Counted cross-coupling protector, 2-7/8 in: 12 came, 3 went back, 0 rejected. Reason: not needed",
+            "Counted cross-coupling protector, 2-7/8 in: 12 came, 3 went back, 0 rejected. "
+            "Reason: not needed",
         ),
     ]
     assert load_out_words(Happened(1, START, HAND, NoteAdded(0, "wind"))) == ""
