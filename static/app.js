@@ -122,9 +122,15 @@
 
   document.addEventListener("input", (event) => { keepDraft(event.target); keepUnit(event.target); readBack(); });
   document.addEventListener("change", (event) => { keepDraft(event.target); readBack(); });
+  // Whoever is sent to sign in comes back to what he had typed; a form that was taken leaves nothing behind.
+  const wasTaken = ({ successful, xhr }) => {
+    const elsewhere = xhr.getResponseHeader("HX-Redirect");
+    return elsewhere ? !/^\/(sign-in\?|first-start)/.test(elsewhere) : successful;
+  };
   document.addEventListener("htmx:afterRequest", (event) => {
-    const form = event.detail.elt.closest("form");
-    if (form && event.detail.successful) { forgetDrafts(form); }
+    // Not the event's own element: the form may have left the page with the answer.
+    const form = event.detail.requestConfig.elt.closest("form");
+    if (form && wasTaken(event.detail)) { forgetDrafts(form); }
   });
   document.addEventListener("submit", (event) => {
     if (!event.target.hasAttribute("hx-post")) { forgetDrafts(event.target); }

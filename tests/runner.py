@@ -1,5 +1,7 @@
 """Runs a plan for real through the services, as a crew would: talks, ticks, readings, signatures."""
 
+import asyncio
+
 from app.domain.at_step.counts import ItemCount
 from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldTalk, SettleItems
 from app.domain.deciding.closing import closing_roles, uncounted, unsettled_serials
@@ -10,10 +12,11 @@ from app.domain.problems import accepting
 from app.domain.quantities import Quantity, in_unit
 from app.domain.run import Run, clamp_fitted_at
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
-from app.services import people, plans, signing
+from app.services import people, pins, plans, signing
 from app.services.proof import prove
 from app.services.runs import Acted, act, new_key, run_of
 from app.services.site import Site
+from app.services.tries import Present
 
 CREW: tuple[tuple[str, str, str], ...] = (
     ("Test Supervisor", "supervisor", "482915"),
@@ -28,11 +31,19 @@ ORDINARY: dict[ReadingKind, str] = {ReadingKind.TEMPERATURE: "25"}
 
 
 def add_crew(site: Site) -> dict[str, Who]:
-    """Return the test crew by role, added to a new site."""
+    """Return the test crew by role, added to a new site; each has chosen his PIN."""
     name, role, pin = CREW[0]
     supervisor = people.add_first_supervisor(site, name, pin)
-    rest = {role: people.add_person(site, supervisor, name, role, pin) for name, role, pin in CREW[1:]}
-    return {role: supervisor} | rest
+    return {role: supervisor} | asyncio.run(_add_others(site, Present(supervisor)))
+
+
+async def _add_others(site: Site, by: Present) -> dict[str, Who]:
+    added = {}
+    for name, role, pin in CREW[1:]:
+        added[role] = await people.add_person(site, by, name, role)
+        handed_over = await pins.open_pin_choice(site, by, added[role].person_id, "new here")
+        await pins.choose_pin(site, handed_over.token, pin)
+    return added
 
 
 async def release(site: Site, text: str, by: Who) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from app.records import people_json
 from app.records.event_json import KINDS, EventKind
 from app.settings import SETTINGS, Setting
 
@@ -22,6 +23,11 @@ def name_of(requirement: str) -> str:
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: str(kind.name))
 def test_every_kind_of_event_has_its_row(kind: EventKind) -> None:
     assert f"| `{kind.name}` |" in GUIDE
+
+
+@pytest.mark.parametrize("kind", people_json.KINDS)
+def test_everything_that_happens_to_people_has_its_row(kind: str) -> None:
+    assert f"| `{kind}` |" in GUIDE
 
 
 @pytest.mark.parametrize("setting", SETTINGS, ids=lambda setting: str(setting.name))

@@ -113,11 +113,12 @@ class HoldPointError(RefusedError):
 
 
 class RightsError(RefusedError):
-    """The person's role may not do this."""
+    """The person's role may not do this; `act` is what it may not do."""
 
     rule = "role"
 
     def __init__(self, name: str, role: str, act: str, allowed: Iterable[str]) -> None:
+        self.act = act
         listed = " or ".join(allowed)
         ending = f"that is for the {listed}. Sign in as one of them." if listed else "nobody may."
         super().__init__(f"{name} ({role}) may not {act}: {ending}")

@@ -1,57 +1,32 @@
-"""People: the first supervisor, signing in and out, PINs and their throttle."""
+"""People: who belongs to the site and in which role; each change is an event of the site."""
 
-import asyncio
-import hashlib
 import secrets
 import sqlite3
+from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
-
-from argon2 import PasswordHasher
-from argon2.exceptions import VerifyMismatchError
 
 from app.domain.crew import SUPERVISOR
 from app.domain.events.who import Who
-from app.domain.refusals import RefusedError, RightsError
-from app.services.site import Site, peppered
-from app.store import people, sessions
-from app.store.people import KeptPerson
+from app.domain.people import Change, PersonAdded, PersonCameBack, PersonLeft, PersonUnlocked, RoleChanged
+from app.domain.refusals import ReasonMissingError, RefusedError
+from app.domain.site_rights import SiteAct, check_site_right
+from app.services.people_log import record_change
+from app.services.pin_hashes import hash_pin
+from app.services.pins import keep_chosen_pin
+from app.services.site import Site
+from app.services.tries import Present
+from app.store import people, pin_choices, sessions
+from app.store.people import NO_PIN, KeptPerson, UnknownPersonError
 
 LONGEST_NAME = 80
-SHORTEST_PIN = 6
-LONGEST_PIN = 12
-MOST_FAILURES = 10
-# Anybody's first guesses; runs and repeats of digits are refused by rule.
-BLOCKED_PINS = frozenset(
-    {"112233", "121212", "123123", "101010", "131313", "159753", "147258", "696969", "112358"}
-)
-HASHER = PasswordHasher(time_cost=2, memory_cost=19_456, parallelism=1)  # OWASP's lower argon2id setting
 
-
-class SignInError(RefusedError):
-    """Name and PIN do not fit, or the person is locked out."""
-
-    rule = "sign-in"
-
-
-class PinError(RefusedError):
-    """The PIN may not be chosen."""
-
-    rule = "pin"
+Changing = Callable[[sqlite3.Connection, KeptPerson], Change]
 
 
 class PersonError(RefusedError):
     """The person cannot be added or changed so."""
 
     rule = "person"
-
-
-@dataclass(frozen=True, slots=True)
-class SignedIn:
-    """A fresh sign-in: the token that the browser keeps, and who it is."""
-
-    token: str
-    who: Who
 
 
 def needs_first_person(site: Site) -> bool:
@@ -66,173 +41,167 @@ def everybody(site: Site) -> list[KeptPerson]:
         return people.list_people(session)
 
 
+def person_of(site: Site, person_id: str) -> KeptPerson:
+    """Return one person.
+
+    Raises: UnknownPersonError.
+    """
+    with site.database.reader() as session:
+        person = people.find_person(session, person_id)
+    if person is None:
+        raise UnknownPersonError(person_id)
+    return person
+
+
 def add_first_supervisor(site: Site, name: str, pin: str) -> Who:
-    """Add the first person of a site, a supervisor.
+    """Add the first person of a site, a supervisor who chooses his PIN at once.
 
     Raises: PersonError where somebody is known already; PinError where the PIN may not be chosen.
     """
-    pin_hash, person_id = hash_pin(site, pin), _new_id()
-    checked = _name(name)
+    pin_hash, first, at = (
+        hash_pin(site, pin),
+        Who(_new_id(), _plain(name, "name"), SUPERVISOR),
+        site.now_text(),
+    )
 
-    def work(connection: sqlite3.Connection) -> KeptPerson:
-        if connection.execute("SELECT 1 FROM person LIMIT 1").fetchone():
+    def work(connection: sqlite3.Connection) -> Who:
+        if people.people_seen_by_writer(connection):
             raise PersonError("The first supervisor exists already; ask him to add you.")
-        return people.add_person(
-            connection, person_id=person_id, name=checked, role=SUPERVISOR, pin_hash=pin_hash
-        )
+        _add(connection, first)
+        record_change(connection, PersonAdded(first), first, at, "The first person of the site.")
+        return keep_chosen_pin(connection, first.person_id, pin_hash, at)
 
-    return _who(site.database.writer.run(work))
+    return site.database.writer.run(work)
 
 
-def add_person(site: Site, by: Who | None, name: str, role: str, pin: str) -> Who:
-    """Add a person, by a supervisor.
+async def add_person(site: Site, by: Present, name: str, role: str) -> Who:
+    """Add a person, by a supervisor; he signs in once he has chosen a PIN.
 
-    Raises: RightsError, PersonError, PinError, NameTakenError.
+    Raises: RightsError, PersonError, NameTakenError.
     """
-    _supervisor(by, "add people")
-    if not role.strip():
-        raise PersonError("Choose a role for the new person.")
-    pin_hash, person_id, checked = hash_pin(site, pin), _new_id(), _name(name)
-    return _who(
-        site.database.writer.run(
-            lambda connection: people.add_person(
-                connection, person_id=person_id, name=checked, role=role.strip(), pin_hash=pin_hash
-            )
-        )
-    )
+    check_site_right(SiteAct.ADD_PERSON, by.who)
+    new, at = Who(_new_id(), _plain(name, "name"), _plain(role, "role")), site.now_text()
+
+    def work(connection: sqlite3.Connection) -> Who:
+        _add(connection, new)
+        record_change(connection, PersonAdded(new), by.who, at)
+        return new
+
+    return await site.database.writer.write(work)
 
 
-def unlock(site: Site, by: Who | None, person_id: str) -> None:
-    """Let a locked person sign in again, by a supervisor.
+async def change_role(site: Site, by: Present, person_id: str, role: str, why: str) -> None:
+    """Give somebody another role, by a supervisor; it counts from the next tap.
 
-    Raises: RightsError; UnknownPersonError where there is no such person.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
-    _supervisor(by, "unlock people")
-    site.database.writer.run(lambda connection: people.forget_failures(connection, person_id))
+    wanted = _plain(role, "role")
+
+    def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
+        if person.role == wanted:
+            raise PersonError(f"{person.name} is {wanted} already; nothing was changed.")
+        _refuse_the_last_supervisor(connection, person)
+        people.change_role(connection, person.id, wanted)
+        return RoleChanged(person.who, wanted)
+
+    await _change(site, by, _Asked(SiteAct.CHANGE_ROLE, person_id, why), changing)
 
 
-async def sign_in(site: Site, person_id: str, pin: str) -> SignedIn:
-    """Sign a person in on one browser.
+async def let_leave(site: Site, by: Present, person_id: str, why: str) -> None:
+    """Let somebody sign in no more, by a supervisor; what he did stays under his name.
 
-    Raises: SignInError where name and PIN do not fit or the person is locked out.
-    """
-    who = await check_pin(site, person_id, pin)
-    token = secrets.token_urlsafe(32)
-    token_hash, at = _token_hash(token), site.now_text()
-    await site.database.writer.write(
-        lambda connection: sessions.start_session(connection, token_hash, who.person_id, at)
-    )
-    site.signed_in[token_hash] = who
-    return SignedIn(token, who)
-
-
-async def sign_out(site: Site, token: str) -> None:
-    """End a sign-in."""
-    token_hash, at = _token_hash(token), site.now_text()
-    await site.database.writer.write(lambda connection: sessions.end_session(connection, token_hash, at))
-    site.signed_in.pop(token_hash, None)
-
-
-def who_is(site: Site, token: str | None) -> Who | None:
-    """Return who is signed in by a token, or none."""
-    if not token:
-        return None
-    token_hash = _token_hash(token)
-    if token_hash not in site.signed_in:
-        found = _signed_in(site, token_hash)
-        if found is None:
-            return None
-        site.signed_in[token_hash] = found
-    return site.signed_in[token_hash]
-
-
-async def check_pin(site: Site, person_id: str, pin: str) -> Who:
-    """Return the person whose PIN this is.
-
-    The try is counted before the PIN is looked at: neither many tries at once nor a killed server
-    gives anybody more than MOST_FAILURES of them.
-
-    Raises: SignInError where they do not fit or the person is locked out.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
     at = site.now_text()
-    with site.database.reader() as session:
-        known = people.find_person(session, person_id)
-    if known is None or not known.active:
-        raise SignInError("Choose your name from the list, then type your PIN.")
-    person = await site.database.writer.write(lambda connection: _claim_try(connection, person_id, at))
-    if not await asyncio.to_thread(_fits, site, person.pin_hash, pin):
-        left = MOST_FAILURES - person.failures
-        more = (
-            f"{left} more tries before it is locked." if left > 0 else "It is locked now; ask a supervisor."
-        )
-        raise SignInError(f"That is not the PIN of {person.name}. {more}")
-    await site.database.writer.write(lambda connection: people.forget_failures(connection, person_id))
-    return _who(person)
+
+    def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
+        if not person.active:
+            raise PersonError(f"{person.name} has left already; nothing was changed.")
+        _refuse_the_last_supervisor(connection, person)
+        people.change_active(connection, person.id, active=False)
+        pin_choices.end_choices_of(connection, person.id)
+        sessions.end_sessions_of(connection, person.id, at)
+        return PersonLeft(person.who)
+
+    await _change(site, by, _Asked(SiteAct.LET_LEAVE, person_id, why), changing)
 
 
-def hash_pin(site: Site, pin: str) -> str:
-    """Return the hash of a PIN that may be chosen.
+async def let_back(site: Site, by: Present, person_id: str, why: str) -> None:
+    """Let somebody who had left sign in again with the PIN that he had, by a supervisor.
 
-    Raises: PinError that says what a PIN must be.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
-    plain = pin.strip()
-    if not (plain.isascii() and plain.isdigit() and SHORTEST_PIN <= len(plain) <= LONGEST_PIN):
-        raise PinError(f"A PIN has {SHORTEST_PIN} to {LONGEST_PIN} digits and nothing else; choose another.")
-    steps = {(int(after) - int(before)) % 10 for before, after in pairwise(plain)}
-    if plain in BLOCKED_PINS or steps in ({0}, {1}, {9}):
-        raise PinError("That PIN is one of the first that anybody would try; choose another.")
-    return HASHER.hash(peppered(site, plain))
+
+    def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
+        if person.active:
+            raise PersonError(f"{person.name} is here; nothing was changed.")
+        people.change_active(connection, person.id, active=True)
+        return PersonCameBack(person.who)
+
+    await _change(site, by, _Asked(SiteAct.LET_BACK, person_id, why), changing)
 
 
-def _claim_try(connection: sqlite3.Connection, person_id: str, at: str) -> KeptPerson:
-    row = connection.execute(
-        "SELECT failures, locked, name FROM person WHERE id = ?", (person_id,)
-    ).fetchone()
-    if row is not None and (row[1] or row[0] >= MOST_FAILURES):
-        raise SignInError(
-            f"{row[2]} is locked after {MOST_FAILURES} wrong PINs; a supervisor can unlock him."
+async def unlock(site: Site, by: Present, person_id: str, why: str) -> None:
+    """Let a locked person sign in again with his own PIN, by a supervisor.
+
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
+    """
+
+    def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
+        if not person.locked:
+            raise PersonError(f"{person.name} is not locked; nothing was changed.")
+        people.forget_failures(connection, person.id)
+        return PersonUnlocked(person.who)
+
+    await _change(site, by, _Asked(SiteAct.UNLOCK, person_id, why), changing)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked to be done, to whom, and why."""
+
+    act: SiteAct
+    person_id: str
+    why: str
+
+
+async def _change(site: Site, by: Present, asked: _Asked, changing: Changing) -> None:
+    """Change one person and leave the change in the log, or neither."""
+    check_site_right(asked.act, by.who)
+    if not asked.why.strip():
+        raise ReasonMissingError(asked.act.value)
+    at = site.now_text()
+
+    def work(connection: sqlite3.Connection) -> None:
+        change = changing(connection, people.person_seen_by_writer(connection, asked.person_id))
+        record_change(connection, change, by.who, at, asked.why.strip())
+
+    await site.database.writer.write(work)
+    site.admissions.end_person(asked.person_id)
+
+
+def _refuse_the_last_supervisor(connection: sqlite3.Connection, person: KeptPerson) -> None:
+    """Pass unless the site would be left without anybody who can sign in and add people."""
+    others = [other for other in people.people_seen_by_writer(connection) if other.id != person.id]
+    if person.role == SUPERVISOR and not any(
+        other.role == SUPERVISOR and other.active and other.has_pin for other in others
+    ):
+        raise PersonError(
+            f"{person.name} is the only supervisor who can sign in; make somebody else one first, so that "
+            f"the site is never without."
         )
-    return people.count_failure(connection, person_id, at, lock_at=MOST_FAILURES)
 
 
-def _fits(site: Site, pin_hash: str, pin: str) -> bool:
-    if not pin.isascii():
-        return False
-    try:
-        return HASHER.verify(pin_hash, peppered(site, pin.strip()))
-    except VerifyMismatchError:
-        return False
+def _add(connection: sqlite3.Connection, new: Who) -> None:
+    people.add_person(connection, person_id=new.person_id, name=new.name, role=new.role, pin_hash=NO_PIN)
 
 
-def _signed_in(site: Site, token_hash: str) -> Who | None:
-    with site.database.reader() as session:
-        kept = sessions.find_session(session, token_hash)
-        if kept is None or kept.ended_at is not None:
-            return None
-        person = people.find_person(session, kept.person_id)
-    return _who(person) if person is not None and person.active else None
-
-
-def _supervisor(by: Who | None, act: str) -> None:
-    if by is None or by.role != SUPERVISOR:
-        name, role = (by.name, by.role) if by else ("Nobody", "not signed in")
-        raise RightsError(name, role, act, (SUPERVISOR,))
-
-
-def _name(name: str) -> str:
-    plain = " ".join(name.split())
+def _plain(text: str, what: str) -> str:
+    plain = " ".join(text.split())
     if not plain or len(plain) > LONGEST_NAME or not plain.isprintable():
-        raise PersonError(f"Give a name of 1 to {LONGEST_NAME} letters.")
+        raise PersonError(f"Give a {what} of 1 to {LONGEST_NAME} letters.")
     return plain
-
-
-def _who(person: KeptPerson) -> Who:
-    return Who(person.id, person.name, person.role)
 
 
 def _new_id() -> str:
     return secrets.token_hex(6)
-
-
-def _token_hash(token: str) -> str:
-    return hashlib.sha256(token.encode()).hexdigest()

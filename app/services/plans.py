@@ -5,24 +5,24 @@ import hashlib
 import secrets
 import sqlite3
 
-from app.domain.crew import SUPERVISOR
 from app.domain.edits.kinds import Edit, History, last_number
 from app.domain.events.release import PlanReleased
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.problems import Problem, Severity, accepting
-from app.domain.refusals import RefusedError, RightsError
+from app.domain.refusals import RefusedError
 from app.domain.run import new_run
 from app.domain.sheet import Sheet
+from app.domain.site_rights import SiteAct
 from app.records.edit_json import read_entry
 from app.records.plan_json import plan_fingerprint
 from app.records.plan_toml import read_plan
 from app.records.sheet_json import sheet_bytes
-from app.services.people import check_pin
 from app.services.proof import Proof, prove
 from app.services.recording import record_events
 from app.services.runs import Acted, Intent, Recorded, checked_key, once, recorded
 from app.services.site import Site
+from app.services.tries import present
 from app.store import photos, plans, sheet_edits
 from app.store.plans import KeptPlan
 
@@ -149,11 +149,8 @@ async def release(
     Raises: RightsError, SignInError; PlanError where a finding stops it or a caution is not accepted;
     SheetChangedError where the sheet was changed since it was seen.
     """
-    if by is None or by.role != SUPERVISOR:
-        name, role = (by.name, by.role) if by else ("Nobody", "not signed in")
-        raise RightsError(name, role, "release a plan", (SUPERVISOR,))
     checked_key(key)
-    await check_pin(site, by.person_id, pin)
+    by = (await present(site, SiteAct.RELEASE, by, pin)).who
     kept = plan_of(site, plan_id)
     history = tuple(edit for edit in edits_of(site, plan_id) if edit.number <= seen)
     # Proving and freezing take a while, which other people's taps should not wait for.

@@ -19,7 +19,6 @@ from app.domain.run import Run
 from app.domain.string.account import breaches_in
 from app.records.canonical import fingerprint
 from app.records.sheet_json import sheet_bytes
-from app.services.people import check_pin
 from app.services.plans import plan_of, proof_of
 from app.services.recording import record_events
 from app.services.runs import (
@@ -35,6 +34,7 @@ from app.services.runs import (
 )
 from app.services.signing import ShownChangedError
 from app.services.site import Site
+from app.services.tries import check_pin
 from app.store import photos
 from app.store.photos import KeptPhoto
 from app.store.plans import KeptPlan

@@ -4,9 +4,9 @@ from app.domain.commands import SignHoldPoint, SignRun
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.records.canonical import fingerprint
-from app.services.people import check_pin
 from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
+from app.services.tries import check_pin
 
 HOLD_MEANING = "I was at this talk, understood it, and am ready for the work ahead."
 RUN_MEANING = "The string was run as this record says."

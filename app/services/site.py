@@ -11,8 +11,8 @@ from datetime import datetime
 from pathlib import Path
 
 from app.bundled import resource_folder
-from app.domain.events.who import Who
 from app.domain.run import Run
+from app.services.admissions import Admissions
 from app.services.searches import Searches
 from app.store.database import Database, open_database
 
@@ -43,7 +43,7 @@ class Site:
     demo: bool = False
     runs: dict[str, Run] = field(default_factory=dict)
     drafts: dict[str, Run] = field(default_factory=dict)
-    signed_in: dict[str, Who] = field(default_factory=dict)
+    admissions: Admissions = field(default_factory=Admissions)
     sealing: threading.Lock = field(default_factory=threading.Lock)
     searches: Searches = field(default_factory=Searches)
 

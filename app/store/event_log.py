@@ -54,7 +54,7 @@ def append(
     actual, previous = _tail(connection, run_id)
     if actual != seen_sequence:
         raise SequenceClashError(run_id, seen_sequence, actual)
-    entries = _chained(previous, run_id, actual + 1, drafts)
+    entries = chained(previous, run_id, actual + 1, drafts)
     connection.executemany(
         f"INSERT INTO event ({_LISTED}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
         [_fields(entry) for entry in entries],
@@ -99,7 +99,8 @@ def _tail(connection: sqlite3.Connection, run_id: str) -> tuple[int, str]:
     return row or (0, GENESIS)
 
 
-def _chained(previous: str, run_id: str, first: int, drafts: Sequence[EventDraft]) -> tuple[Entry, ...]:
+def chained(previous: str, run_id: str, first: int, drafts: Sequence[EventDraft]) -> tuple[Entry, ...]:
+    """Return the entries that the drafts become behind the one whose hash is `previous`."""
     entries: list[Entry] = []
     for sequence, draft in enumerate(drafts, start=first):
         entry = link(

@@ -2,15 +2,23 @@
 
 import sqlite3
 from dataclasses import dataclass
+from typing import Any
 
 from sqlmodel import Session, col, select
 
+from app.domain.events.who import Who
 from app.store.tables import PersonRow
+
+NO_PIN = ""
+_COLUMNS = "id, name, role, pin_hash, failures, last_failure_at, locked, active"
 
 
 @dataclass(frozen=True, slots=True)
 class KeptPerson:
-    """A person as kept; `failures` counts wrong PINs since the last right one."""
+    """A person as kept; `failures` counts wrong PINs since the last right one.
+
+    A hash of no letters is that of nobody's PIN: the person has not chosen one yet.
+    """
 
     id: str
     name: str
@@ -20,6 +28,16 @@ class KeptPerson:
     last_failure_at: str | None
     locked: bool
     active: bool
+
+    @property
+    def who(self) -> Who:
+        """Return the person as commands and events name him."""
+        return Who(self.id, self.name, self.role)
+
+    @property
+    def has_pin(self) -> bool:
+        """Return whether the person has chosen a PIN."""
+        return self.pin_hash != NO_PIN
 
 
 class UnknownPersonError(Exception):
@@ -52,7 +70,7 @@ def add_person(
         " VALUES (?, ?, ?, ?, 0, 0, 1)",
         (person_id, name, role, pin_hash),
     )
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
 
 
 def count_failure(connection: sqlite3.Connection, person_id: str, at: str, *, lock_at: int) -> KeptPerson:
@@ -67,7 +85,7 @@ def count_failure(connection: sqlite3.Connection, person_id: str, at: str, *, lo
         " locked = (locked OR failures + 1 >= ?) WHERE id = ?",
         (at, lock_at, person_id),
     )
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
 
 
 def forget_failures(connection: sqlite3.Connection, person_id: str) -> KeptPerson:
@@ -78,7 +96,7 @@ def forget_failures(connection: sqlite3.Connection, person_id: str) -> KeptPerso
     connection.execute(
         "UPDATE person SET failures = 0, last_failure_at = NULL, locked = 0 WHERE id = ?", (person_id,)
     )
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
 
 
 def change_pin(connection: sqlite3.Connection, person_id: str, pin_hash: str) -> KeptPerson:
@@ -87,7 +105,7 @@ def change_pin(connection: sqlite3.Connection, person_id: str, pin_hash: str) ->
     Raises: UnknownPersonError.
     """
     connection.execute("UPDATE person SET pin_hash = ? WHERE id = ?", (pin_hash, person_id))
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
 
 
 def change_role(connection: sqlite3.Connection, person_id: str, role: str) -> KeptPerson:
@@ -96,7 +114,7 @@ def change_role(connection: sqlite3.Connection, person_id: str, role: str) -> Ke
     Raises: UnknownPersonError.
     """
     connection.execute("UPDATE person SET role = ? WHERE id = ?", (role, person_id))
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
 
 
 def change_active(connection: sqlite3.Connection, person_id: str, *, active: bool) -> KeptPerson:
@@ -105,7 +123,23 @@ def change_active(connection: sqlite3.Connection, person_id: str, *, active: boo
     Raises: UnknownPersonError.
     """
     connection.execute("UPDATE person SET active = ? WHERE id = ?", (int(active), person_id))
-    return _person_seen_by_writer(connection, person_id)
+    return person_seen_by_writer(connection, person_id)
+
+
+def person_seen_by_writer(connection: sqlite3.Connection, person_id: str) -> KeptPerson:
+    """Return the person with the id as the writing connection sees him.
+
+    Raises: UnknownPersonError.
+    """
+    row = connection.execute(f"SELECT {_COLUMNS} FROM person WHERE id = ?", (person_id,)).fetchone()
+    if row is None:
+        raise UnknownPersonError(person_id)
+    return _as_written(row)
+
+
+def people_seen_by_writer(connection: sqlite3.Connection) -> list[KeptPerson]:
+    """Return everybody as the writing connection sees them."""
+    return [_as_written(row) for row in connection.execute(f"SELECT {_COLUMNS} FROM person")]
 
 
 def find_person(session: Session, person_id: str) -> KeptPerson | None:
@@ -125,13 +159,7 @@ def list_people(session: Session) -> list[KeptPerson]:
     return [_kept(row) for row in session.exec(select(PersonRow).order_by(col(PersonRow.name)))]
 
 
-def _person_seen_by_writer(connection: sqlite3.Connection, person_id: str) -> KeptPerson:
-    row = connection.execute(
-        "SELECT id, name, role, pin_hash, failures, last_failure_at, locked, active FROM person WHERE id = ?",
-        (person_id,),
-    ).fetchone()
-    if row is None:
-        raise UnknownPersonError(person_id)
+def _as_written(row: tuple[Any, ...]) -> KeptPerson:
     key, name, role, pin_hash, failures, last_failure_at, locked, active = row
     return KeptPerson(key, name, role, pin_hash, failures, last_failure_at, bool(locked), bool(active))
 

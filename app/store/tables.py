@@ -141,6 +141,46 @@ class PersonRow(SQLModel, table=True):
     active: bool = Field(sa_type=Integer)
 
 
+class PersonEventRow(SQLModel, table=True):
+    """One entry of the log of the site's people, chained to the one before it; only ever added."""
+
+    __tablename__ = "person_event"
+    __table_args__ = (
+        CheckConstraint("sequence >= 1", name="sequence_counts_from_1"),
+        _not_empty("kind"),
+        CheckConstraint("version >= 1", name="version_counts_from_1"),
+        _time_with_offset("at"),
+        CheckConstraint("json_valid(body)", name="body_is_json"),
+        _hex_digest("previous"),
+        _hex_digest("hash"),
+        _STRICT_NO_ROWID,
+    )
+
+    sequence: int = Field(sa_type=Integer, primary_key=True)
+    kind: str = Field(sa_type=Text)
+    version: int = Field(sa_type=Integer)
+    at: str = Field(sa_type=Text)
+    by: str = Field(sa_type=Text)
+    body: str = Field(sa_type=Text)
+    previous: str = Field(sa_type=Text)
+    hash: str = Field(sa_type=Text)
+
+
+class PinChoiceRow(SQLModel, table=True):
+    """Somebody who may choose a PIN until a time, on the one tablet whose token has this hash."""
+
+    __tablename__ = "pin_choice"
+    __table_args__ = (
+        _hex_digest("token_hash"),
+        _time_with_offset("until"),
+        _STRICT_NO_ROWID,
+    )
+
+    person_id: str = Field(sa_type=Text, foreign_key="person.id", primary_key=True)
+    token_hash: str = Field(sa_type=Text, unique=True)
+    until: str = Field(sa_type=Text)
+
+
 class SessionRow(SQLModel, table=True):
     """One sign-in, known by the hash of its token."""
 
@@ -218,6 +258,15 @@ _TRIGGERS = {
         """CREATE TRIGGER sheet_edit_never_replaced BEFORE INSERT ON sheet_edit
         WHEN EXISTS (SELECT 1 FROM sheet_edit WHERE plan_id = NEW.plan_id AND number = NEW.number)
         BEGIN SELECT RAISE(ABORT, 'a change to a sheet is never replaced: add it after the last one'); END""",
+    ),
+    "person_event": (
+        """CREATE TRIGGER person_event_never_changes BEFORE UPDATE ON person_event
+        BEGIN SELECT RAISE(ABORT, 'an event of the people is never changed: add one'); END""",
+        """CREATE TRIGGER person_event_never_leaves BEFORE DELETE ON person_event
+        BEGIN SELECT RAISE(ABORT, 'an event of the people is never removed: add one'); END""",
+        """CREATE TRIGGER person_event_never_replaced BEFORE INSERT ON person_event
+        WHEN EXISTS (SELECT 1 FROM person_event WHERE sequence = NEW.sequence)
+        BEGIN SELECT RAISE(ABORT, 'an event of the people is never replaced: add one'); END""",
     ),
     "photo": (
         """CREATE TRIGGER photo_never_changes BEFORE UPDATE ON photo

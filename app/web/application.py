@@ -27,6 +27,7 @@ from app.web.routes import (
     legs,
     load_out,
     people,
+    pins,
     plan_sheets,
     records,
     rewriting,
@@ -57,6 +58,7 @@ PAGES = (
     room,
     home,
     sign_in,
+    pins,
     people,
 )
 API = (

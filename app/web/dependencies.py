@@ -11,8 +11,8 @@ from starlette.datastructures import UploadFile
 
 from app.domain.events.who import Who
 from app.domain.unit_systems import system_named
-from app.services.people import who_is
 from app.services.runs import checked_key
+from app.services.sign_ins import who_is
 from app.services.site import Site
 from app.settings import Settings
 from app.web.contexts.frame import Frame
@@ -136,10 +136,10 @@ def token_cookie(request: Request) -> str:
     return "__Host-twinleg" if request.url.scheme == "https" else "twinleg"
 
 
-def keep_token(request: Request, response: Response, token: str) -> None:
+def keep_token(request: Request, response: Response, token: str, *, cookie: str = "") -> None:
     """Leave the token with the browser, out of reach of scripts and other sites."""
     response.set_cookie(
-        token_cookie(request),
+        cookie or token_cookie(request),
         token,
         path="/",
         httponly=True,
@@ -148,15 +148,20 @@ def keep_token(request: Request, response: Response, token: str) -> None:
     )
 
 
-def forget_token(request: Request, response: Response) -> None:
+def forget_token(request: Request, response: Response, *, cookie: str = "") -> None:
     """Leave the browser without a token."""
     response.delete_cookie(
-        token_cookie(request),
+        cookie or token_cookie(request),
         path="/",
         httponly=True,
         samesite="strict",
         secure=request.url.scheme == "https",
     )
+
+
+def choosing_cookie(request: Request) -> str:
+    """Return the name of the cookie of a tablet on which somebody may choose a PIN."""
+    return f"{token_cookie(request)}-choosing"
 
 
 def inside(path: str, otherwise: str = "/") -> str:

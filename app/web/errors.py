@@ -15,7 +15,8 @@ from app.domain.edits.deciding import EditError
 from app.domain.refusals import RefusedError
 from app.records.edit_json import UnreadableEditError
 from app.records.event_json import UnreadableEventError
-from app.services import people, photos, plans, records, runs, signing
+from app.records.people_json import UnreadablePeopleError
+from app.services import people, photos, pin_hashes, pins, plans, records, runs, signing, tries
 from app.services.people import needs_first_person
 from app.store.answers import KeyReusedError
 from app.store.people import NameTakenError, UnknownPersonError
@@ -31,7 +32,7 @@ log = logging.getLogger("twinleg")
 # The first class that fits counts, so a special one stands before the one it is made from.
 STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.NobodyError, 401),
-    (people.SignInError, 401),
+    (tries.SignInError, 401),
     (refusals.RightsError, 403),
     (refusals.UnknownStepError, 404),
     (runs.UnknownRunError, 404),
@@ -59,6 +60,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (records.RecordError, 409),
     (UnreadableEventError, 409),
     (UnreadableEditError, 409),
+    (UnreadablePeopleError, 409),
     (BodyTooLargeError, 413),
     (refusals.ReasonMissingError, 422),
     (refusals.ReadingError, 422),
@@ -67,8 +69,9 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.LoadOutError, 422),
     (runs.KeyMissingError, 422),
     (KeyReusedError, 422),
-    (people.PinError, 422),
+    (pin_hashes.PinError, 422),
     (people.PersonError, 422),
+    (pins.ChoiceOverError, 409),
     (NameTakenError, 422),
     (plans.PlanError, 422),
     (EditError, 422),

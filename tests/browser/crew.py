@@ -34,9 +34,22 @@ class Crew:
             self.page.goto("/people")
             self.fill("Name", other)
             self.fill("Role", role)
-            self.fill("First PIN", other_pin)
+            self.fill("Your PIN", pin)
             self.tap_button("Add")
-            expect(self.page.get_by_text(f"{other}, {role}")).to_be_visible(timeout=SLOW)
+            self.page.get_by_role("link", name=f"{other} {role}").tap(timeout=SLOW)
+            self._take_over(other_pin, pin)
+            self.sign_in(name, pin)
+
+    def _take_over(self, new_pin: str, lead_pin: str) -> None:
+        """Be handed the tablet by the supervisor and choose a PIN."""
+        handing_over = self.page.locator('form[action$="/pin"]')
+        handing_over.get_by_label("Why").fill("new here")
+        handing_over.get_by_label("Your PIN").fill(lead_pin)
+        self.tap_button("Hand over the tablet")
+        self.fill("Your new PIN", new_pin)
+        self.fill("The same PIN again", new_pin)
+        self.tap_button("Keep my PIN and sign me in")
+        expect(self.page.get_by_role("heading", name="Runs", exact=True)).to_be_visible(timeout=SLOW)
 
     def sign_in(self, name: str, pin: str) -> None:
         """Sign in with the tablet's own keypad."""

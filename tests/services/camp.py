@@ -28,6 +28,17 @@ def clock() -> Callable[[], datetime]:
     return lambda: START + timedelta(seconds=next(seconds))
 
 
+def stopped(at: datetime = START) -> Callable[[], datetime]:
+    """Return a clock that stands still."""
+    return lambda: at
+
+
+def patient() -> Callable[[], datetime]:
+    """Return the clock of somebody who waits an hour before each look."""
+    hours = itertools.count()
+    return lambda: START + timedelta(hours=next(hours))
+
+
 def crew_of(site: Site) -> dict[str, Who]:
     """Return the crew of a site by role."""
     return {person.role: Who(person.id, person.name, person.role) for person in everybody(site)}

@@ -1,52 +1,66 @@
-import asyncio
-from collections import Counter
+"""People: who belongs to the site, what a supervisor changes of them, and that all of it is kept."""
+
+import shutil
+from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from app.domain.events.who import Who
-from app.domain.refusals import RightsError
+from app.domain.people import PersonAdded, PersonCameBack, PersonLeft, PinChosen, RoleChanged, standings
+from app.domain.refusals import ReasonMissingError, RefusedError, RightsError
+from app.records.chain import broken_links
 from app.services.people import (
-    BLOCKED_PINS,
-    MOST_FAILURES,
     PersonError,
-    PinError,
-    SignInError,
     add_first_supervisor,
     add_person,
-    check_pin,
+    change_role,
     everybody,
-    hash_pin,
+    let_back,
+    let_leave,
     needs_first_person,
-    sign_in,
-    sign_out,
+    person_of,
     unlock,
-    who_is,
 )
-from app.services.site import Site
-from app.store import people
+from app.services.people_log import people_entries, people_log
+from app.services.pins import choose_pin, open_pin_choice
+from app.services.recording import UnwritableTextError
+from app.services.sign_ins import sign_in
+from app.services.site import Site, open_site
+from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin
 from app.store.people import NameTakenError, UnknownPersonError
 from tests.runner import PINS
-from tests.services.camp import now
-from tests.services.conftest import Open
+from tests.services.camp import crew_of, now, patient
 
 PIN = "482915"
-WRONG = "739281"
+Act = Callable[[Site, Present, str, str], Awaitable[None]]
 
 
-def technician(crew: dict[str, Who]) -> Who:
-    return crew["pump technician"]
+async def to_technician(site: Site, by: Present, person_id: str, why: str) -> None:
+    await change_role(site, by, person_id, "pump technician", why)
 
 
-def refused_pin(site: Site, person: Who, pin: str = WRONG) -> str:
-    with pytest.raises(SignInError) as refusal:
-        now(check_pin(site, person.person_id, pin))
-    return str(refusal.value)
+ACTS: dict[str, Act] = {
+    "change somebody's role": to_technician,
+    "take somebody off the site": let_leave,
+    "take somebody back on the site": let_back,
+    "unlock people": unlock,
+}
 
 
-def failures_of(site: Site, person: Who) -> int:
-    return next(kept.failures for kept in everybody(site) if kept.id == person.person_id)
+def lead(crew: dict[str, Who]) -> Present:
+    return Present(crew["supervisor"])
+
+
+def do(act: Act, site: Site, by: Present, person: Who, why: str = "it is so") -> None:
+    async def doing() -> None:
+        await act(site, by, person.person_id, why)
+
+    now(doing())
 
 
 # --- who is known
@@ -63,6 +77,7 @@ def test_the_first_person_is_a_supervisor_who_may_sign_in(bare: Site) -> None:
     assert (first.name, first.role) == ("Sam Sample", "supervisor")
     assert not needs_first_person(bare)
     assert now(sign_in(bare, first.person_id, PIN)).who == first
+    assert [entry.change for entry in people_log(bare)] == [PersonAdded(first), PinChosen(first)]
 
 
 def test_the_first_supervisor_is_made_once(bare: Site) -> None:
@@ -89,268 +104,183 @@ def test_of_many_who_want_to_be_the_first_supervisor_at_once_one_is(bare: Site) 
     assert len(everybody(bare)) == 1
 
 
-def test_a_supervisor_adds_people(site: Site, crew: dict[str, Who]) -> None:
-    added = add_person(site, crew["supervisor"], "New Hand", " driller ", "640287")
+def test_a_supervisor_adds_people_who_have_no_pin_before_they_choose_one(
+    site: Site, crew: dict[str, Who]
+) -> None:
+    added = now(add_person(site, lead(crew), "New Hand", " driller "))
 
     assert (added.name, added.role) == ("New Hand", "driller")
-    assert now(sign_in(site, added.person_id, "640287")).who == added
+    assert not person_of(site, added.person_id).has_pin
+    last = people_log(site)[-1]
+    assert (last.change, last.who) == (PersonAdded(added), crew["supervisor"])
 
 
-@pytest.mark.parametrize("role", ["driller", "company representative", None])
-def test_nobody_else_adds_people(site: Site, crew: dict[str, Who], role: str | None) -> None:
+@pytest.mark.parametrize("role", ["driller", "company representative"])
+def test_nobody_else_adds_people(site: Site, crew: dict[str, Who], role: str) -> None:
     with pytest.raises(RightsError, match="may not add people: that is for the supervisor"):
-        add_person(site, crew[role] if role else None, "New Hand", "driller", "640287")
+        now(add_person(site, Present(crew[role]), "New Hand", "driller"))
 
 
 @pytest.mark.parametrize("name", ["", "   ", "x" * 81, "Half \ud800 letter", "Bell\x07"])
-def test_a_name_that_cannot_be_shown_is_refused(site: Site, crew: dict[str, Who], name: str) -> None:
+def test_a_name_or_role_that_cannot_be_shown_is_refused(site: Site, crew: dict[str, Who], name: str) -> None:
     with pytest.raises(PersonError, match="Give a name of 1 to 80 letters"):
-        add_person(site, crew["supervisor"], name, "driller", "640287")
+        now(add_person(site, lead(crew), name, "driller"))
+    with pytest.raises(PersonError, match="Give a role of 1 to 80 letters"):
+        now(add_person(site, lead(crew), "New Hand", name))
 
 
-def test_a_person_has_a_role_and_a_name_of_his_own(site: Site, crew: dict[str, Who]) -> None:
-    with pytest.raises(PersonError, match="Choose a role"):
-        add_person(site, crew["supervisor"], "New Hand", " ", "640287")
+def test_a_name_is_one_persons(site: Site, crew: dict[str, Who]) -> None:
     with pytest.raises(NameTakenError, match="There is already a person named Test Driller"):
-        add_person(site, crew["supervisor"], "Test  Driller", "driller", "640287")
-
-
-# --- PINs
-
-
-@pytest.mark.parametrize(
-    "pin", ["", "48291", "4829150362748", "48291a", "482 915", "４８２９１５", "-482915"]
-)
-def test_a_pin_is_six_to_twelve_digits(site: Site, pin: str) -> None:
-    with pytest.raises(PinError, match="A PIN has 6 to 12 digits and nothing else; choose another"):
-        hash_pin(site, pin)
-
-
-@pytest.mark.parametrize(
-    "pin", ["111111", "000000", "123456", "654321", "890123", "210987", "012345678901", *sorted(BLOCKED_PINS)]
-)
-def test_a_pin_that_anybody_would_try_first_is_refused(site: Site, pin: str) -> None:
-    with pytest.raises(PinError, match="one of the first that anybody would try; choose another"):
-        hash_pin(site, pin)
-
-
-@pytest.mark.parametrize("pin", ["482915", " 482915 ", "135791", "482915036274"])
-def test_another_pin_may_be_chosen(site: Site, pin: str) -> None:
-    assert hash_pin(site, pin).startswith("$argon2id$")
-
-
-def test_the_same_pin_of_two_people_does_not_look_the_same(site: Site) -> None:
-    assert hash_pin(site, PIN) != hash_pin(site, PIN)
-
-
-def test_no_pin_and_no_token_lies_in_the_data_as_it_is(site: Site, crew: dict[str, Who]) -> None:
-    token = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"])).token
-    site.close()
-
-    data = b"".join(path.read_bytes() for path in site.data.rglob("*") if path.is_file())
-
-    assert token.encode() not in data
-    assert not [pin for pin in PINS.values() if pin.encode() in data]
-
-
-def test_a_database_without_the_pepper_of_its_site_lets_nobody_in(
-    site: Site, crew: dict[str, Who], tmp_path: Path, open_here: Open
-) -> None:
-    site.close()
-    (tmp_path / "stolen").mkdir()
-    (site.data / "twinleg.db").rename(tmp_path / "stolen" / "twinleg.db")
-
-    stolen = open_here(tmp_path / "stolen")
-
-    assert "That is not the PIN" in refused_pin(stolen, crew["driller"], PINS["Test Driller"])
-
-
-# --- wrong PINs
-
-
-def test_a_wrong_pin_says_how_many_tries_are_left(site: Site, crew: dict[str, Who]) -> None:
-    texts = [refused_pin(site, technician(crew)) for _ in range(MOST_FAILURES)]
-
-    assert texts[0] == "That is not the PIN of Test Technician. 9 more tries before it is locked."
-    assert texts[-1] == "That is not the PIN of Test Technician. It is locked now; ask a supervisor."
-
-
-def test_the_right_pin_clears_the_count(site: Site, crew: dict[str, Who]) -> None:
-    for _ in range(MOST_FAILURES - 1):
-        refused_pin(site, technician(crew))
-
-    now(check_pin(site, technician(crew).person_id, PINS["Test Technician"]))
-
-    assert failures_of(site, technician(crew)) == 0
-    assert "9 more tries" in refused_pin(site, technician(crew))
-
-
-def locked_out(site: Site, person: Who) -> None:
-    for _ in range(MOST_FAILURES):
-        refused_pin(site, person)
-
-
-def test_a_locked_person_is_refused_with_the_right_pin_too(site: Site, crew: dict[str, Who]) -> None:
-    locked_out(site, technician(crew))
-
-    text = refused_pin(site, technician(crew), PINS["Test Technician"])
-
-    assert text == "Test Technician is locked after 10 wrong PINs; a supervisor can unlock him."
-
-
-def test_one_locked_person_locks_nobody_else(site: Site, crew: dict[str, Who]) -> None:
-    locked_out(site, technician(crew))
-
-    assert now(check_pin(site, crew["driller"].person_id, PINS["Test Driller"])) == crew["driller"]
-
-
-def test_a_supervisor_unlocks(site: Site, crew: dict[str, Who]) -> None:
-    locked_out(site, technician(crew))
-
-    unlock(site, crew["supervisor"], technician(crew).person_id)
-
-    assert now(check_pin(site, technician(crew).person_id, PINS["Test Technician"])) == technician(crew)
-
-
-@pytest.mark.parametrize("role", ["driller", "pump technician", None])
-def test_nobody_else_unlocks(site: Site, crew: dict[str, Who], role: str | None) -> None:
-    locked_out(site, technician(crew))
-
-    with pytest.raises(RightsError, match="may not unlock people"):
-        unlock(site, crew[role] if role else None, technician(crew).person_id)
-
-    assert "is locked" in refused_pin(site, technician(crew), PINS["Test Technician"])
-
-
-def test_nobody_is_unlocked_who_is_not_known(site: Site, crew: dict[str, Who]) -> None:
-    with pytest.raises(UnknownPersonError):
-        unlock(site, crew["supervisor"], "nobody")
-
-
-def tally_of(results: list[object]) -> Counter[str]:
-    """Return how many tries looked at the PIN and how many found the person locked."""
-    assert all(isinstance(result, SignInError) for result in results)
-    return Counter("locked" if "is locked after" in str(result) else "looked at" for result in results)
-
-
-def test_two_hundred_tries_at_once_get_ten(site: Site, crew: dict[str, Who]) -> None:
-    async def all_at_once() -> list[object]:
-        tries = (check_pin(site, technician(crew).person_id, f"{number:06}") for number in range(200))
-        return list(await asyncio.gather(*tries, return_exceptions=True))
-
-    results = now(all_at_once())
-
-    assert tally_of(results) == {"looked at": 10, "locked": 190}
-
-
-def test_two_hundred_tries_from_many_threads_get_ten(site: Site, crew: dict[str, Who]) -> None:
-    def try_it(number: int) -> object:
-        try:
-            return now(check_pin(site, technician(crew).person_id, f"{number:06}"))
-        except SignInError as error:
-            return error
-
-    with ThreadPoolExecutor(16) as threads:
-        results = list(threads.map(try_it, range(200)))
-
-    assert tally_of(results) == {"looked at": 10, "locked": 190}
-
-
-def test_the_count_survives_closing_and_opening_the_site(
-    site: Site, crew: dict[str, Who], open_here: Open
-) -> None:
-    for _ in range(MOST_FAILURES - 1):
-        refused_pin(site, technician(crew))
-    site.close()
-
-    again = open_here(site.data)
-
-    assert "It is locked now" in refused_pin(again, technician(crew))
-    again.close()
-    assert "is locked after" in refused_pin(open_here(site.data), technician(crew), PINS["Test Technician"])
-
-
-def test_a_try_that_is_given_up_counts(site: Site, crew: dict[str, Who]) -> None:
-    async def give_up() -> None:
-        trying = asyncio.ensure_future(check_pin(site, technician(crew).person_id, WRONG))
-        while failures_of(site, technician(crew)) == 0:
-            await asyncio.sleep(0)
-        trying.cancel()
-        await asyncio.gather(trying, return_exceptions=True)
-
-    now(give_up())
-
-    assert failures_of(site, technician(crew)) == 1
-
-
-@pytest.mark.parametrize("pin", ["４８２９１５", "\ud800", "", "x" * 10_000])
-def test_a_pin_of_strange_letters_is_a_wrong_pin(site: Site, crew: dict[str, Who], pin: str) -> None:
-    assert "That is not the PIN" in refused_pin(site, technician(crew), pin)
-
-
-def test_a_person_who_is_not_known_is_not_let_in(site: Site) -> None:
-    with pytest.raises(SignInError, match="Choose your name from the list, then type your PIN"):
-        now(sign_in(site, "nobody", PIN))
-
-
-def test_a_person_who_has_left_is_not_let_in(site: Site, crew: dict[str, Who]) -> None:
-    site.database.writer.run(
-        lambda connection: people.change_active(connection, technician(crew).person_id, active=False)
-    )
-
-    assert "Choose your name" in refused_pin(site, technician(crew), PINS["Test Technician"])
-
-
-# --- signing in and out
-
-
-def test_a_sign_in_is_known_by_its_token_and_ends_with_it(site: Site, crew: dict[str, Who]) -> None:
-    first = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"]))
-    second = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"]))
-    assert who_is(site, first.token) == crew["driller"]
-
-    now(sign_out(site, first.token))
-
-    assert who_is(site, first.token) is None
-    assert who_is(site, second.token) == crew["driller"]
-
-
-@pytest.mark.parametrize("token", [None, "", "nonsense"])
-def test_nobody_is_behind_a_token_that_was_never_given(site: Site, token: str | None) -> None:
-    assert who_is(site, token) is None
-
-
-def test_a_sign_out_of_nobody_does_nothing(site: Site) -> None:
-    now(sign_out(site, "nonsense"))
-
-    assert who_is(site, "nonsense") is None
-
-
-def test_a_sign_in_outlives_a_restart_and_so_does_its_end(
-    site: Site, crew: dict[str, Who], open_here: Open
-) -> None:
-    kept = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"])).token
-    ended = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"])).token
-    now(sign_out(site, ended))
-    site.close()
-
-    again = open_here(site.data)
-
-    assert who_is(again, kept) == crew["driller"]
-    assert who_is(again, ended) is None
-
-
-def test_somebody_who_has_left_is_signed_in_no_more_after_a_restart(
-    site: Site, crew: dict[str, Who], open_here: Open
-) -> None:
-    token = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"])).token
-    site.database.writer.run(
-        lambda connection: people.change_active(connection, crew["driller"].person_id, active=False)
-    )
-    site.close()
-
-    assert who_is(open_here(site.data), token) is None
+        now(add_person(site, lead(crew), "Test  Driller", "driller"))
 
 
 def test_the_people_of_a_site_are_listed_by_name(site: Site) -> None:
     assert [person.name for person in everybody(site)] == sorted(PINS)
+
+
+# --- what is changed
+
+
+def test_a_role_is_changed_with_its_reason(site: Site, crew: dict[str, Who]) -> None:
+    driller = crew["driller"]
+
+    now(change_role(site, lead(crew), driller.person_id, "  cable   splicer ", " changed jobs "))
+
+    assert person_of(site, driller.person_id).role == "cable splicer"
+    last = people_log(site)[-1]
+    assert (last.change, last.who, last.why) == (
+        RoleChanged(driller, "cable splicer"),
+        crew["supervisor"],
+        "changed jobs",
+    )
+
+
+def test_somebody_leaves_and_comes_back_with_his_pin(site: Site, crew: dict[str, Who]) -> None:
+    driller = crew["driller"]
+
+    do(let_leave, site, lead(crew), driller, "end of the hitch")
+    assert not person_of(site, driller.person_id).active
+    do(let_back, site, lead(crew), driller, "next hitch")
+
+    assert now(check_pin(site, driller.person_id, PINS["Test Driller"])) == driller
+    left, back = people_log(site)[-2:]
+    assert (left.change, left.why) == (PersonLeft(driller), "end of the hitch")
+    assert (back.change, back.why) == (PersonCameBack(driller), "next hitch")
+
+
+@pytest.mark.parametrize(
+    ("act", "role", "text"),
+    [
+        (to_technician, "pump technician", "Test Technician is pump technician already; nothing was changed"),
+        (let_back, "driller", "Test Driller is here; nothing was changed"),
+        (unlock, "driller", "Test Driller is not locked; nothing was changed"),
+    ],
+)
+def test_what_is_so_already_is_not_done_again(
+    site: Site, crew: dict[str, Who], act: Act, role: str, text: str
+) -> None:
+    before = people_log(site)
+
+    with pytest.raises(PersonError, match=text):
+        do(act, site, lead(crew), crew[role])
+
+    assert people_log(site) == before
+
+
+def test_somebody_who_has_left_does_not_leave_again(site: Site, crew: dict[str, Who]) -> None:
+    do(let_leave, site, lead(crew), crew["driller"])
+
+    with pytest.raises(PersonError, match="Test Driller has left already"):
+        do(let_leave, site, lead(crew), crew["driller"])
+
+
+@pytest.mark.parametrize("words", ACTS)
+@pytest.mark.parametrize("role", ["driller", "pump technician", "company representative"])
+def test_nobody_but_a_supervisor_changes_people(
+    site: Site, crew: dict[str, Who], words: str, role: str
+) -> None:
+    before = everybody(site)
+
+    with pytest.raises(RightsError, match=f"may not {words}: that is for the supervisor"):
+        do(ACTS[words], site, Present(crew[role]), crew["floor crew"])
+
+    assert everybody(site) == before
+
+
+@pytest.mark.parametrize("words", ACTS)
+def test_every_change_has_a_reason_and_somebody_whom_it_is_about(
+    site: Site, crew: dict[str, Who], words: str
+) -> None:
+    with pytest.raises(ReasonMissingError, match=f"Say why, in a few words, before you {words}"):
+        do(ACTS[words], site, lead(crew), crew["driller"], "  ")
+    with pytest.raises(UnknownPersonError):
+        do(ACTS[words], site, lead(crew), Who("nobody", "", ""))
+
+
+def test_a_reason_of_half_a_letter_changes_nothing(site: Site, crew: dict[str, Who]) -> None:
+    with pytest.raises(UnwritableTextError):
+        do(let_leave, site, lead(crew), crew["driller"], "half \ud800")
+
+    assert person_of(site, crew["driller"].person_id).active
+
+
+@pytest.mark.parametrize("act", [to_technician, let_leave])
+def test_a_site_is_never_without_a_supervisor_who_can_sign_in(
+    site: Site, crew: dict[str, Who], act: Act
+) -> None:
+    second = now(add_person(site, lead(crew), "Second Supervisor", "supervisor"))
+
+    with pytest.raises(PersonError, match="Test Supervisor is the only supervisor who can sign in"):
+        do(act, site, lead(crew), crew["supervisor"])
+
+    opened = now(open_pin_choice(site, lead(crew), second.person_id, "new here"))
+    now(choose_pin(site, opened.token, "640287"))
+    do(act, site, lead(crew), crew["supervisor"])
+    with pytest.raises(PersonError, match="Second Supervisor is the only supervisor"):
+        do(act, site, Present(second), second)
+
+
+# --- all of it is kept
+
+
+STEPS = st.lists(
+    st.tuples(
+        st.sampled_from([*ACTS, "hand over", "guess"]),
+        st.sampled_from(["supervisor", "supervisor", "driller"]),
+        st.sampled_from(["supervisor", "driller", "floor crew"]),
+    ),
+    min_size=3,
+    max_size=10,
+)
+
+
+@settings(max_examples=10, deadline=None)
+@given(steps=STEPS)
+def test_the_log_of_the_people_tells_all_that_the_table_says_of_them(
+    crew_folder: Path, tmp_path_factory: pytest.TempPathFactory, steps: list[tuple[str, str, str]]
+) -> None:
+    data = shutil.copytree(crew_folder, tmp_path_factory.mktemp("log") / "site")
+    with closing(open_site(data, clock=patient())) as site:
+        crew = crew_of(site)
+        for act, by, of in steps:
+            with suppress(RefusedError):
+                ask(site, act, Present(crew[by]), crew[of])
+
+        told, kept = standings(people_log(site)), {person.id: person for person in everybody(site)}
+        assert broken_links(people_entries(site)) == []
+
+    assert {key: (item.who, item.active, item.has_pin, item.locked) for key, item in told.items()} == {
+        key: (person.who, person.active, person.has_pin, person.locked) for key, person in kept.items()
+    }
+
+
+def ask(site: Site, act: str, by: Present, person: Who) -> None:
+    """Ask for one act, or guess at a PIN until it is locked."""
+    if act == "hand over":
+        now(open_pin_choice(site, by, person.person_id, "forgotten"))
+    elif act == "guess":
+        for _ in range(MOST_FAILURES):
+            with suppress(SignInError):
+                now(check_pin(site, person.person_id, "000001"))
+    else:
+        do(ACTS[act], site, by, person)

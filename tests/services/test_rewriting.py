@@ -8,10 +8,10 @@ from app.domain.commands import AddNote
 from app.domain.events.rewriting import BackOutCause
 from app.domain.refusals import BackOutError, ReasonMissingError, ReplanError, RightsError
 from app.services import plans, rewriting
-from app.services.people import SignInError
 from app.services.rewriting import Signer
 from app.services.runs import Acted, new_key
 from app.services.signing import ShownChangedError
+from app.services.tries import SignInError
 from app.store.answers import KeyReusedError
 from tests.runner import PINS, finish
 from tests.services.camp import SINGLE, Job, crew_of, now

@@ -5,7 +5,7 @@ from app.domain.events.closing import RunSigned
 from app.domain.events.hold_points import HoldPointSigned
 from app.domain.refusals import CloseOutError, HoldPointError
 from app.records.event_json import read_entry
-from app.services.people import SignInError, everybody
+from app.services.people import everybody
 from app.services.runs import Acted, KeyMissingError, UnknownRunError, log_of, new_key
 from app.services.signing import (
     HOLD_MEANING,
@@ -16,6 +16,7 @@ from app.services.signing import (
     sign_hold_point,
     sign_run,
 )
+from app.services.tries import SignInError
 from tests.runner import PINS
 from tests.services.camp import Job, now
 

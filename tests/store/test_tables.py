@@ -10,7 +10,7 @@ from sqlmodel import SQLModel
 
 from app.records.chain import GENESIS
 from app.records.edit_json import EditEntry
-from app.store import event_log, photos, plans, sheet_edits
+from app.store import event_log, people_log, photos, plans, sheet_edits
 from app.store.database import Database
 from app.store.plans import KeptPlan
 from tests.store.conftest import AT, draft
@@ -39,7 +39,9 @@ def raw_event(sequence: int, body: str) -> tuple[object, ...]:
     return ("run-1", sequence, "step_done", 1, AT, "ana", body, GENESIS, "f" * 64)
 
 
-def add_event_photo_and_change(database: Database) -> None:
+def fill_what_is_only_added(database: Database) -> None:
+    """Leave one row in each table that is only added to."""
+    database.writer.run(lambda connection: people_log.add_to_people_log(connection, [draft()]))
     database.writer.run(lambda connection: event_log.append(connection, "run-1", 0, [draft()]))
     photo = photos.photo_of(b"pixels", media_type="image/png", name="clamp", at=AT, by="ana")
     database.writer.run(lambda connection: photos.add_photo(connection, photo))
@@ -67,7 +69,7 @@ def test_the_compared_schema_holds_every_table_trigger_and_check(database: Datab
     schema = schema_of(path)
 
     assert set(SQLModel.metadata.tables) <= set(schema)
-    assert sum("_never_" in name for name in schema) == 9
+    assert sum("_never_" in name for name in schema) == 3 * len(ONLY_ADDED)
     for table in SQLModel.metadata.tables:
         assert any(re.search(r"\bCHECK\b", clause) for clause in schema[table]), table
 
@@ -80,6 +82,8 @@ def test_no_column_is_named_in_the_metadata_and_missing_in_the_file(database: Da
             assert found == list(table.columns.keys())
 
 
+ONLY_ADDED = ("event", "person_event", "photo", "sheet_edit")
+OTHER_PERSON_EVENT = f"INTO person_event VALUES (1, 'x', 1, '{AT}', 'eve', '[]', '{GENESIS}', '{'a' * 64}')"
 OTHER_EVENT = f"INTO event VALUES ('run-1', 1, 'x', 1, '{AT}', 'eve', '[]', '{GENESIS}', '{'a' * 64}')"
 OTHER_EDIT = f"INTO sheet_edit VALUES ('plan-1', 1, 'x', 1, '{AT}', 'eve', '[]')"
 APPEND_ONLY_BREACHES = [
@@ -88,6 +92,11 @@ APPEND_ONLY_BREACHES = [
     ("sheet_edit", "DELETE FROM sheet_edit"),
     ("sheet_edit", f"INSERT OR REPLACE {OTHER_EDIT}"),
     ("sheet_edit", f"INSERT {OTHER_EDIT} ON CONFLICT DO UPDATE SET body = '[]'"),
+    ("person_event", "UPDATE person_event SET by = 'eve'"),
+    ("person_event", "UPDATE OR REPLACE person_event SET sequence = 1"),
+    ("person_event", "DELETE FROM person_event"),
+    ("person_event", f"INSERT OR REPLACE {OTHER_PERSON_EVENT}"),
+    ("person_event", f"INSERT {OTHER_PERSON_EVENT} ON CONFLICT DO UPDATE SET body = '[]'"),
     ("event", "UPDATE event SET body = '{\"depth\":1}'"),
     ("event", "UPDATE OR REPLACE event SET sequence = 1"),
     ("event", "UPDATE OR IGNORE event SET hash = previous"),
@@ -105,7 +114,7 @@ APPEND_ONLY_BREACHES = [
 def test_the_writing_connection_cannot_change_what_is_only_added(
     database: Database, path: Path, table: str, breach: str
 ) -> None:
-    add_event_photo_and_change(database)
+    fill_what_is_only_added(database)
     before = contents(path, table)
 
     with pytest.raises(sqlite3.IntegrityError, match="is never"):
@@ -118,7 +127,7 @@ def test_the_writing_connection_cannot_change_what_is_only_added(
 def test_a_stranger_without_our_pragmas_cannot_either(
     database: Database, path: Path, table: str, breach: str
 ) -> None:
-    add_event_photo_and_change(database)
+    fill_what_is_only_added(database)
     before = contents(path, table)
 
     with closing(sqlite3.connect(path)) as stranger, pytest.raises(sqlite3.IntegrityError, match="is never"):
@@ -127,9 +136,9 @@ def test_a_stranger_without_our_pragmas_cannot_either(
     assert contents(path, table) == before
 
 
-@pytest.mark.parametrize("table", ["event", "photo", "sheet_edit"])
+@pytest.mark.parametrize("table", ONLY_ADDED)
 def test_there_is_no_rowid_by_which_another_row_could_be_pushed_out(database: Database, table: str) -> None:
-    add_event_photo_and_change(database)
+    fill_what_is_only_added(database)
 
     with pytest.raises(sqlite3.OperationalError, match="rowid"):
         database.writer.run(lambda connection: connection.execute(f"SELECT rowid FROM {table}"))

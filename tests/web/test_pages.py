@@ -23,9 +23,10 @@ ROUTES = [route for subject in PAGES for route in subject.routes.routes if isins
 ROUTES_READ = sorted({route.path for route in ROUTES if route.methods and "GET" in route.methods})
 ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST" in route.methods})
 STEP = 60
-# Answers that are no page.
+# Answers that are no page, and pages that open for nobody who is signed in.
 BARE = {
     "/alive",
+    "/choose-pin",
     "/first-start",
     "/runs/{run_id}/at-step/hook-load",
     "/runs/{run_id}/at-step/stages",
@@ -91,7 +92,7 @@ def test_every_page_opens_and_keeps_the_promises_of_all_pages(busy: Busy) -> Non
 
 
 def test_every_page_is_only_for_those_who_are_signed_in(busy: Busy) -> None:
-    open_to_all = {"/alive", "/first-start", "/sign-in", "/sign-in/{person_id}", "/display"}
+    open_to_all = {"/alive", "/first-start", "/sign-in", "/sign-in/{person_id}", "/display", "/choose-pin"}
     busy.tablet.sign_out()
 
     answers = {route: busy.tablet.get(busy.path(route)) for route in ROUTES_READ if route not in open_to_all}
@@ -115,7 +116,7 @@ def test_every_form_without_its_key_is_refused(busy: Busy) -> None:
 
 
 def test_nobody_can_send_a_form_that_changes_anything(busy: Busy) -> None:
-    for_all = {"/display", "/first-start", "/sign-in/{person_id}", "/sign-out"}
+    for_all = {"/display", "/first-start", "/sign-in/{person_id}", "/sign-out", "/choose-pin"}
     busy.tablet.sign_out()
     before = busy.rig.run
 

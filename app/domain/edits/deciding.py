@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from app.domain.crew import ROLES, SUPERVISOR
+from app.domain.crew import ROLES
 from app.domain.edits.bench import Bench, CannotApplyError
 from app.domain.edits.editing import apply_edit, edited_bench
 from app.domain.edits.kinds import (
@@ -30,8 +30,9 @@ from app.domain.edits.kinds import (
 )
 from app.domain.events.who import Who
 from app.domain.plan import Plan
-from app.domain.refusals import NobodyError, ReasonMissingError, RefusedError, RightsError
+from app.domain.refusals import ReasonMissingError, RefusedError
 from app.domain.sheet import Sheet
+from app.domain.site_rights import SiteAct, check_site_right, may_on_site
 
 LONGEST_STEP_TEXT = 300  # letters; the longest that the compiler writes has half of that
 LONGEST_WHY = 300
@@ -55,7 +56,7 @@ class Unreleased:
 
 def may_edit(who: Who | None) -> bool:
     """Return whether somebody may change a sheet: whoever may release it."""
-    return who is not None and who.role == SUPERVISOR
+    return may_on_site(SiteAct.CHANGE_SHEET, who)
 
 
 def refuse_others(who: Who | None) -> Who:
@@ -63,11 +64,7 @@ def refuse_others(who: Who | None) -> Who:
 
     Raises: NobodyError, RightsError.
     """
-    if who is None:
-        raise NobodyError
-    if not may_edit(who):
-        raise RightsError(who.name, who.role, "change a sheet before its release", (SUPERVISOR,))
-    return who
+    return check_site_right(SiteAct.CHANGE_SHEET, who)
 
 
 def known_roles(plan: Plan) -> tuple[str, ...]:

@@ -14,8 +14,8 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
-from app.services.people import who_is
 from app.services.runs import LONGEST_KEY, SHORTEST_KEY, Acted
+from app.services.sign_ins import who_is
 from app.services.site import Site
 from app.web.api.answers import ActedAnswer, Answer
 from app.web.api.changes import changes_of

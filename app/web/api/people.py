@@ -2,7 +2,7 @@
 
 from fastapi import Request
 
-from app.services import people
+from app.services import people, sign_ins
 from app.web.api.answers import Person, SignedInAnswer
 from app.web.api.bodies import SignIn
 from app.web.api.calls import Calling, operations, site_of
@@ -24,11 +24,11 @@ def list_people(request: Request) -> list[Person]:
 @routes.post("/sign-in", responses=NAMED)
 async def sign_in(request: Request, body: SignIn) -> SignedInAnswer:
     """Return a token for a person and the PIN; send it as `Authorization: Bearer` from then on."""
-    signed_in = await people.sign_in(site_of(request), body.person, body.pin)
+    signed_in = await sign_ins.sign_in(site_of(request), body.person, body.pin)
     return SignedInAnswer(token=signed_in.token, who=Person.model_validate(signed_in.who))
 
 
 @routes.post("/sign-out", status_code=204)
 async def sign_out(call: Calling) -> None:
     """End the sign-in of the token."""
-    await people.sign_out(call.site, call.token)
+    await sign_ins.sign_out(call.site, call.token)

@@ -5,9 +5,9 @@ import asyncio
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
-from app.services import people
-from app.services.people import PersonError
-from app.store.people import KeptPerson, UnknownPersonError
+from app.services import people, sign_ins
+from app.services.people import person_of
+from app.services.pin_hashes import PinError
 from app.web.contexts.frame import NO_REFUSAL
 from app.web.contexts.sign_in import FirstStartPage, pin_page, sign_in_page
 from app.web.dependencies import Asked, Asking, Form, forget_token, inside, keep_token
@@ -16,6 +16,7 @@ from app.web.posts import go, refusal_of
 from app.web.render import respond
 
 routes = APIRouter(include_in_schema=False)
+TWO_PINS = "The two PINs differ. Type the same one twice."
 
 
 @routes.get("/alive")
@@ -38,7 +39,7 @@ async def make_first_supervisor(asked: Asking, typed: Form) -> Response:
     name, pin = typed.text("name"), typed.text("pin")
     try:
         if pin != typed.text("pin-again"):
-            raise PersonError("The two PINs differ. Type the same one twice.")
+            raise PinError(TWO_PINS)
         who = await asyncio.to_thread(people.add_first_supervisor, asked.site, name, pin)
     except KNOWN as error:
         page = FirstStartPage(asked.frame(), refusal_of("first", typed, error))
@@ -59,14 +60,14 @@ async def names(asked: Asking, request: Request) -> Response:
 async def pin(asked: Asking, request: Request, person_id: str) -> Response:
     """Ask for a person's PIN."""
     after = inside(request.query_params.get("next", "/"))
-    return respond(request, pin_page(asked.frame(), _person(asked, person_id), after))
+    return respond(request, pin_page(asked.frame(), person_of(asked.site, person_id), after))
 
 
 @routes.post("/sign-in/{person_id}")
 async def sign_in(asked: Asking, typed: Form, person_id: str) -> Response:
     """Sign a person in on this browser."""
     after = inside(typed.text("next", "/"))
-    person = _person(asked, person_id)
+    person = person_of(asked.site, person_id)
     try:
         return await _come_in(asked, person_id, typed.text("pin"), after)
     except KNOWN as error:
@@ -78,23 +79,16 @@ async def sign_in(asked: Asking, typed: Form, person_id: str) -> Response:
 async def sign_out(asked: Asking, _typed: Form) -> Response:
     """Sign out on this browser."""
     if asked.token:
-        await people.sign_out(asked.site, asked.token)
+        await sign_ins.sign_out(asked.site, asked.token)
     answer = go(asked, "/sign-in")
     forget_token(asked.request, answer)
     return answer
 
 
 async def _come_in(asked: Asked, person_id: str, pin: str, after: str) -> Response:
-    signed_in = await people.sign_in(asked.site, person_id, pin)
+    signed_in = await sign_ins.sign_in(asked.site, person_id, pin)
     if asked.token:
-        await people.sign_out(asked.site, asked.token)
+        await sign_ins.sign_out(asked.site, asked.token)
     answer = go(asked, after)
     keep_token(asked.request, answer, signed_in.token)
     return answer
-
-
-def _person(asked: Asked, person_id: str) -> KeptPerson:
-    for person in people.everybody(asked.site):
-        if person.id == person_id:
-            return person
-    raise UnknownPersonError(person_id)
