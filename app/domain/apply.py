@@ -4,10 +4,17 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from app.domain.applying import holds, load_out, rewriting
+from app.domain.applying import handover, holds, load_out, rewriting
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Happened
+from app.domain.events.handover import (
+    HandoverAccepted,
+    HandoverChecked,
+    HandoverDrafted,
+    HandoverTakenBack,
+    HandoverTalked,
+)
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
@@ -215,6 +222,11 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     ItemsCounted: load_out.counted,
     HoldBegun: holds.begun,
     HoldEnded: holds.ended,
+    HandoverDrafted: handover.drafted,
+    HandoverTalked: handover.talked,
+    HandoverChecked: handover.checked,
+    HandoverAccepted: handover.accepted,
+    HandoverTakenBack: handover.taken_back,
     RunSigned: _run_signed,
     RunClosed: _run_closed,
 }

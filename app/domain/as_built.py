@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
+from app.domain.as_built_handover import handovers
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
 from app.domain.as_built_work import connections, gear, items, steps, tests
@@ -69,6 +70,7 @@ def install_record(
         undone_ticks=tuple(_undone(run)),
         standstills=tuple(standstills(run)),
         lost_time=tuple(lost_time(run)),
+        handovers=tuple(handovers(run)),
         notes=tuple(_notes(run)),
         photos=tuple(_photos(run)),
         counts=gear(run),

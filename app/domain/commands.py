@@ -185,6 +185,44 @@ class EndHold:
 
 
 @dataclass(frozen=True, slots=True)
+class DraftHandover:
+    """Write for the incoming supervisor what he must know; from now on nothing is ticked."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class TalkHandoverThrough:
+    """Say that the draft was talked through, with each open item that was."""
+
+    items: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CheckHandover:
+    """Type recorded values again without seeing them, and the number of the step to be done now."""
+
+    readings: tuple[Entered, ...] = ()
+    current: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptHandover:
+    """Take the run over for oneself."""
+
+    words: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakeHandoverBack:
+    """Go on oneself instead of handing over."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class SignRun:
     """Sign the finished run for oneself."""
 
@@ -217,6 +255,11 @@ Command = (
     | CountItems
     | BeginHold
     | EndHold
+    | DraftHandover
+    | TalkHandoverThrough
+    | CheckHandover
+    | AcceptHandover
+    | TakeHandoverBack
     | SignRun
     | CloseRun
 )

@@ -9,16 +9,19 @@ from typing import Any
 
 from app.domain.commands import (
     AcceptDeviation,
+    AcceptHandover,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BackOut,
     BeginHold,
     CallOffBackOut,
+    CheckHandover,
     CloseRun,
     Command,
     CorrectReading,
     CountItems,
+    DraftHandover,
     EndHold,
     FinishStep,
     HoldTalk,
@@ -27,9 +30,21 @@ from app.domain.commands import (
     SettleItems,
     SignHoldPoint,
     SignRun,
+    TakeHandoverBack,
+    TalkHandoverThrough,
     UndoStep,
 )
-from app.domain.deciding import closing, deviations, hold_points, holds, load_out, remarks, rewriting, steps
+from app.domain.deciding import (
+    closing,
+    deviations,
+    handover,
+    hold_points,
+    holds,
+    load_out,
+    remarks,
+    rewriting,
+    steps,
+)
 from app.domain.events.event import Event
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
@@ -68,6 +83,11 @@ DECISIONS: dict[type[Any], Callable[[Run, Any, datetime, Who], Events]] = {
     CountItems: load_out.count,
     BeginHold: holds.begin,
     EndHold: holds.end,
+    DraftHandover: handover.draft,
+    TalkHandoverThrough: handover.talk,
+    CheckHandover: handover.check,
+    AcceptHandover: handover.accept,
+    TakeHandoverBack: handover.take_back,
     SignRun: closing.sign,
     CloseRun: closing.close,
 }

@@ -319,6 +319,36 @@ class LostTime:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadAgain:
+    """A recorded value that was typed again without being seen; step 0 is the step to be done then."""
+
+    step: int
+    name: str
+    recorded: str
+    typed: str
+    agrees: bool
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandedOver:
+    """A handover from one supervisor to the next, or one that was taken back."""
+
+    outgoing: str
+    at: str
+    words: str
+    open_items: tuple[str, ...]
+    talked_at: str
+    read_again: tuple[ReadAgain, ...]
+    incoming: str
+    settled: str
+    meaning: str
+    shown: str
+    taken_back: str
+    ended_at: str
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
     """A remark; step 0 is the run as a whole."""
 
@@ -422,6 +452,7 @@ class InstallRecord:
     undone_ticks: tuple[UndoneTick, ...]
     standstills: tuple[Standstill, ...]
     lost_time: tuple[LostTime, ...]
+    handovers: tuple[HandedOver, ...]
     notes: tuple[Note, ...]
     photos: tuple[Photo, ...]
     counts: tuple[GearCount, ...]

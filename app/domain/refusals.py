@@ -162,6 +162,12 @@ class HoldError(RefusedError):
     rule = "hold"
 
 
+class HandoverError(RefusedError):
+    """The handover does not go on so."""
+
+    rule = "handover"
+
+
 class DeviationError(RefusedError):
     """The deviation cannot be raised or disposed of so."""
 

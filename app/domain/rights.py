@@ -6,15 +6,18 @@ from typing import Any
 
 from app.domain.commands import (
     AcceptDeviation,
+    AcceptHandover,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BackOut,
     BeginHold,
     CallOffBackOut,
+    CheckHandover,
     CloseRun,
     CorrectReading,
     CountItems,
+    DraftHandover,
     EndHold,
     FinishStep,
     HoldTalk,
@@ -23,6 +26,8 @@ from app.domain.commands import (
     SettleItems,
     SignHoldPoint,
     SignRun,
+    TakeHandoverBack,
+    TalkHandoverThrough,
     UndoStep,
 )
 from app.domain.crew import SUPERVISOR
@@ -35,6 +40,8 @@ RolesOf = Callable[[Run], tuple[str, ...]]
 EVERYBODY = None
 AT_WORK = frozenset({RunState.RUNNING})
 STANDING = frozenset({RunState.ON_HOLD})
+AT_HAND = AT_WORK | STANDING
+HANDING_OVER = frozenset({RunState.HANDING_OVER})
 NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
 
 
@@ -80,6 +87,13 @@ RIGHTS: dict[type[Any], Right] = {
     BeginHold: Right("put work on hold", EVERYBODY, AT_WORK),
     EndHold: Right("go on with the work", supervisor, STANDING),
     CountItems: Right("count what has no serials", EVERYBODY, NOT_CLOSED),
+    DraftHandover: Right("hand over", supervisor, AT_HAND, "answers for the run"),
+    TalkHandoverThrough: Right("talk a handover through", supervisor, HANDING_OVER, "hands over"),
+    CheckHandover: Right(
+        "cross-check a handover", supervisor, HANDING_OVER, "is another than who hands over"
+    ),
+    AcceptHandover: Right("accept a handover", supervisor, HANDING_OVER, "has cross-checked it"),
+    TakeHandoverBack: Right("take a handover back", supervisor, HANDING_OVER, "hands over"),
     SignRun: Right("sign the finished run", closing_roles, AT_WORK),
     CloseRun: Right("close the run", supervisor, AT_WORK),
 }

@@ -13,6 +13,7 @@ from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import Taken
 from app.domain.events.who import Who
+from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.load_out import listed_serials
 from app.domain.operations import TAKES_CLAMP_OFF
@@ -132,6 +133,7 @@ class Run:
     corrections: tuple[Happened, ...] = ()
     remarks: tuple[Happened, ...] = ()
     interruptions: tuple[Interruption, ...] = ()
+    handovers: tuple[Handover, ...] = ()
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
     dropped: frozenset[int] = frozenset()
@@ -147,7 +149,15 @@ class Run:
         """Return what the run is at."""
         if self.is_closed:
             return RunState.CLOSED
+        if self.handing_over is not None:
+            return RunState.HANDING_OVER
         return RunState.ON_HOLD if self.on_hold is not None else RunState.RUNNING
+
+    @property
+    def handing_over(self) -> Handover | None:
+        """Return the handover that goes on now, or none."""
+        last = self.handovers[-1] if self.handovers else None
+        return last if last is not None and last.is_open else None
 
     @property
     def on_hold(self) -> Interruption | None:
@@ -157,7 +167,10 @@ class Run:
 
     @property
     def in_charge(self) -> Who | None:
-        """Return the supervisor who answers for the run."""
+        """Return the supervisor who answers for the run: who took it over last, or released it."""
+        for handover in reversed(self.handovers):
+            if handover.incoming is not None:
+                return handover.incoming
         return self.released.who if self.released is not None else None
 
     @property

@@ -59,8 +59,10 @@ def people_on(run: Run) -> tuple[Who, ...]:
     talk = run.hold(last.stage).talk
     ticked = (done.who for done in run.done.values() if run.sheet.steps[done.step - 1].stage == last.stage)
     in_charge = () if run.in_charge is None else (run.in_charge,)
-    everybody = (*in_charge, *(talk.attendance if talk is not None else ()), *ticked)
-    return tuple({who.person_id: who for who in reversed(everybody)}.values())[::-1]
+    found: dict[str, Who] = {}
+    for who in (*in_charge, *(talk.attendance if talk is not None else ()), *ticked):
+        found.setdefault(who.person_id, who)
+    return tuple(found.values())
 
 
 def _deviations(run: Run) -> Iterator[OpenItem]:

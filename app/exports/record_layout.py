@@ -139,6 +139,17 @@ def _standstills(record: InstallRecord) -> dict[str, str]:
     return _row("Times on hold", len(record.standstills), lost)
 
 
+def _handovers(record: InstallRecord) -> dict[str, str]:
+    back = sum(bool(item.taken_back) for item in record.handovers)
+    differing = sum(not read.agrees for item in record.handovers for read in item.read_again)
+    return _row(
+        "Handovers",
+        len(record.handovers),
+        f"{back} taken back" if back else "",
+        _many(differing, "value", "read again and not the same"),
+    )
+
+
 def _counts(record: InstallRecord) -> dict[str, str]:
     return _row(
         "Temporary gear, items",
@@ -162,6 +173,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
     _standstills,
+    _handovers,
     _counts,
     lambda record: _row("Notes", len(record.notes)),
     lambda record: _row("Photos", len(record.photos)),

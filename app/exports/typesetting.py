@@ -32,7 +32,7 @@ def set_pages(sealed: SealedRecord) -> bytes:
     pages = typst.compile(
         print_folder() / LAYOUT,
         root=print_folder(),
-        font_paths=_fonts(),
+        font_paths=print_fonts(),
         sys_inputs={"page": page, "sealed": sealed.data.decode("utf-8")},
         pdf_standards=["a-3b", "ua-1"],
         timestamp=datetime.fromisoformat(sealed.seal.sealed_at),
@@ -53,7 +53,8 @@ def print_folder() -> Path:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def print_fonts() -> typst.Fonts:
+    """Return the faces of printed pages, and no others."""
     return typst.Fonts(
         include_system_fonts=False, include_embedded_fonts=False, font_paths=[print_folder() / "fonts"]
     )

@@ -8,6 +8,13 @@ from typing import Any
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
 from app.domain.events.event import Event, Happened
+from app.domain.events.handover import (
+    HandoverAccepted,
+    HandoverChecked,
+    HandoverDrafted,
+    HandoverTakenBack,
+    HandoverTalked,
+)
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
@@ -52,6 +59,11 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("items-counted", 1, ItemsCounted),
     EventKind("hold-begun", 1, HoldBegun),
     EventKind("hold-ended", 1, HoldEnded),
+    EventKind("handover-drafted", 1, HandoverDrafted),
+    EventKind("handover-talked", 1, HandoverTalked),
+    EventKind("handover-checked", 1, HandoverChecked),
+    EventKind("handover-accepted", 1, HandoverAccepted),
+    EventKind("handover-taken-back", 1, HandoverTakenBack),
     EventKind("run-signed", 1, RunSigned),
     EventKind("run-closed", 1, RunClosed),
 )

@@ -1,14 +1,16 @@
 """Signatures: a person, his PIN, what it means, and the fingerprint of what was shown."""
 
-from app.domain.commands import SignHoldPoint, SignRun
+from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
+from app.domain.standing import open_items
 from app.records.canonical import fingerprint
 from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
 from app.services.tries import check_pin
 
 HOLD_MEANING = "I was at this talk, understood it, and am ready for the work ahead."
+HANDOVER_MEANING = "I talked this through, know where the run stands, and answer for it from now on."
 RUN_MEANING = "The string was run as this record says."
 
 
@@ -50,6 +52,40 @@ def shown_at_close(run: Run) -> str:
             "deviations": [item.raised.number for item in run.deviations],
         }
     )
+
+
+def shown_at_handover(run: Run) -> str:
+    """Return the fingerprint of what the incoming supervisor sees: draft, open items, cross-check."""
+    handover = run.handing_over
+    check = handover.last_check if handover is not None else None
+    read = (*check.event.readings, check.event.current) if check is not None else ()
+    return fingerprint(
+        {
+            "run": run.id,
+            "words": handover.drafted.words if handover is not None else "",
+            "open": [item.text for item in open_items(run)],
+            "read": [[item.step, item.name, item.typed, item.recorded] for item in read],
+            "done": sorted(run.done),
+        }
+    )
+
+
+async def accept_handover(
+    site: Site, run_id: str, *, person_id: str, pin: str, words: str, shown: str, key: str
+) -> Acted:
+    """Take a run over for oneself, by one's own PIN.
+
+    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    """
+    checked_key(key)
+    who = await check_pin(site, person_id, pin)
+
+    def as_shown(run: Run) -> None:
+        if run.handing_over is not None and shown != shown_at_handover(run):
+            raise ShownChangedError
+
+    command = AcceptHandover(words, HANDOVER_MEANING, shown)
+    return await act(site, run_id, command, who, key, supposing=as_shown)
 
 
 async def sign_hold_point(

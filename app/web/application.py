@@ -7,6 +7,7 @@ from app.services.site import Site
 from app.settings import Settings
 from app.web.api import closing, holds, nowhere, plans, remarks, standing
 from app.web.api import figures as api_figures
+from app.web.api import handover as api_handover
 from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import rewriting as api_rewriting
@@ -21,6 +22,7 @@ from app.web.routes import (
     close_out,
     deviations,
     figures,
+    handover,
     hold,
     hold_points,
     home,
@@ -45,6 +47,7 @@ PAGES = (
     runs,
     hold_points,
     hold,
+    handover,
     deviations,
     load_out,
     close_out,
@@ -66,6 +69,7 @@ API = (
     api_rewriting,
     holds,
     standing,
+    api_handover,
     remarks,
     closing,
     plans,

@@ -64,6 +64,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (BodyTooLargeError, 413),
     (refusals.ReasonMissingError, 422),
     (refusals.ReadingError, 422),
+    (refusals.HandoverError, 409),
     (refusals.HoldError, 422),
     (refusals.DeviationError, 422),
     (refusals.LoadOutError, 422),

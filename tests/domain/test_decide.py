@@ -2,16 +2,19 @@ import pytest
 
 from app.domain.commands import (
     AcceptDeviation,
+    AcceptHandover,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BackOut,
     BeginHold,
     CallOffBackOut,
+    CheckHandover,
     CloseRun,
     Command,
     CorrectReading,
     CountItems,
+    DraftHandover,
     EndHold,
     Entered,
     FinishStep,
@@ -21,6 +24,8 @@ from app.domain.commands import (
     SettleItems,
     SignHoldPoint,
     SignRun,
+    TakeHandoverBack,
+    TalkHandoverThrough,
     UndoStep,
 )
 from app.domain.decide import DECISIONS
@@ -63,6 +68,11 @@ COMMANDS: tuple[Command, ...] = (
     CountItems("cross-coupling protector, 2-7/8 in", 12, 1, 0, "not needed"),
     BeginHold(Cause.WEATHER),
     EndHold(),
+    DraftHandover("all quiet"),
+    TalkHandoverThrough(),
+    CheckHandover((), "1"),
+    AcceptHandover("", "", ""),
+    TakeHandoverBack("not yet"),
     SignRun("", ""),
     CloseRun(),
 )

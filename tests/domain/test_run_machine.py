@@ -1,6 +1,6 @@
 """Any commands in any order: whatever is asked, the rules of a run hold."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 
 import pytest
@@ -12,16 +12,19 @@ from app.domain.apply import apply, fold
 from app.domain.at_step.counts import items_of
 from app.domain.commands import (
     AcceptDeviation,
+    AcceptHandover,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BackOut,
     BeginHold,
     CallOffBackOut,
+    CheckHandover,
     CloseRun,
     Command,
     CorrectReading,
     CountItems,
+    DraftHandover,
     EndHold,
     Entered,
     FinishStep,
@@ -31,9 +34,12 @@ from app.domain.commands import (
     SettleItems,
     SignHoldPoint,
     SignRun,
+    TakeHandoverBack,
+    TalkHandoverThrough,
     UndoStep,
 )
 from app.domain.compiler.compile import compile_plan
+from app.domain.cross_check import asked_again
 from app.domain.decide import decide
 from app.domain.deciding.closing import closing_roles, missing, uncounted, unsettled_serials
 from app.domain.deciding.holds import step_to_look_at
@@ -86,7 +92,8 @@ ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", "cross-coupling prot
 CHANGED_PLANS = (with_a_joint_more(job.plan()),)
 COUNTS = st.integers(-1, 14)
 NUMBERS = st.integers(0, job.LAST + 1)
-PEOPLE = st.sampled_from([*CREW, Who("p-two", "Ida Invented", "supervisor"), None])
+SECOND = Who("p-two", "Ida Invented", "supervisor")
+PEOPLE = st.sampled_from([*CREW, SECOND, None])
 REASONS = st.sampled_from(["because", "", " "])
 NAMES = st.sampled_from(["torque", "serial", "resistance A-B", "start pressure", "length BP-01", "colour"])
 VALUES = st.sampled_from(
@@ -110,6 +117,11 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(CountItems, ITEMS, COUNTS, COUNTS, COUNTS, REASONS),
     st.builds(BeginHold, st.sampled_from(Cause), REASONS),
     st.builds(EndHold, st.sampled_from(LookBack), NUMBERS, REASONS),
+    st.builds(DraftHandover, REASONS),
+    st.builds(TalkHandoverThrough),
+    st.builds(CheckHandover, st.lists(ENTERED, max_size=2).map(tuple), st.sampled_from(["1", "none", ""])),
+    st.builds(AcceptHandover, REASONS, st.just("mine"), st.just("c")),
+    st.builds(TakeHandoverBack, REASONS),
     st.builds(SignRun, st.just("done"), st.just("b")),
     st.builds(CloseRun),
 )
@@ -164,6 +176,35 @@ class RunMachine(RuleBasedStateMachine):
         self.tick_the_current_step_ready_or_not(SUPERVISOR)
         last = last_on_floor(self.run)
         self.ask(EndHold(look, last.number if last else 0, "seen"), SUPERVISOR, minutes * 60)
+
+    @rule(stops_at=st.integers(0, 4), current=st.sampled_from(["as it is", "1"]))
+    def hand_over_as_far_as_it_goes(self, stops_at: int, current: str) -> None:
+        """Hand over to the other supervisor, stopping on the way at times; nothing is ticked meanwhile."""
+        outgoing = self.run.in_charge or SUPERVISOR
+        incoming = SECOND if outgoing == SUPERVISOR else SUPERVISOR
+        self.ask(DraftHandover("all quiet"), outgoing)
+        self.tick_the_current_step_ready_or_not(outgoing)
+        for command, who in list(self.rest_of_the_handover(outgoing, incoming, current))[:stops_at]:
+            self.ask(command(), who)
+
+    def rest_of_the_handover(
+        self, outgoing: Who, incoming: Who, current: str
+    ) -> Iterator[tuple[Callable[[], Command], Who]]:
+        def open_items() -> tuple[str, ...]:
+            return self.run.handing_over.drafted.open_items if self.run.handing_over else ()
+
+        def check() -> Command:
+            going_on, step = self.run.handing_over, self.run.current()
+            wanted = asked_again(self.run, going_on) if going_on is not None else ()
+            told = (str(step.number) if step else "none") if current == "as it is" else current
+            return CheckHandover(
+                tuple(Entered(item.field, item.taken.value, item.taken.unit) for item in wanted), told
+            )
+
+        yield (lambda: TalkHandoverThrough(open_items())), outgoing
+        yield check, incoming
+        yield (lambda: AcceptHandover("settled", "mine", "c")), incoming
+        yield (lambda: TakeHandoverBack("not yet")), outgoing
 
     @rule()
     def undo_the_last_step(self) -> None:
@@ -260,6 +301,8 @@ class RunMachine(RuleBasedStateMachine):
 
     def next_of_the_job(self, *, hurry: bool) -> tuple[Command, Who]:
         """Return what the crew would do next, and who."""
+        if self.run.handing_over is not None:
+            return TakeHandoverBack("later"), self.run.handing_over.outgoing
         if self.run.on_hold is not None:
             back = step_to_look_at(self.run, self.now, SUPERVISOR)
             look = LookBack.CONFIRMED if back else LookBack.NOT_ASKED
@@ -339,7 +382,17 @@ class RunMachine(RuleBasedStateMachine):
     @invariant()
     def at_most_the_last_hold_goes_on(self) -> None:
         assert not any(item.is_open for item in self.run.interruptions[:-1])
-        assert (self.run.state is RunState.ON_HOLD) == (self.run.on_hold is not None)
+        if self.run.handing_over is None:
+            assert (self.run.state is RunState.ON_HOLD) == (self.run.on_hold is not None)
+
+    @invariant()
+    def one_supervisor_answers_and_he_read_values_again_where_he_took_over(self) -> None:
+        assert not any(item.is_open for item in self.run.handovers[:-1])
+        over = [item for item in self.run.handovers if item.incoming is not None]
+        assert all(item.incoming != item.outgoing and item.talked_at and item.checks for item in over)
+        assert all(item.accepted is not None and item.accepted.words for item in over if item.differing)
+        released = self.run.released.who if self.run.released is not None else None
+        assert self.run.in_charge == (over[-1].incoming if over else released)
 
     @invariant()
     def a_closed_run_changes_no_more(self) -> None:

@@ -9,6 +9,14 @@ from pathlib import Path
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
 from app.domain.events.event import Event
+from app.domain.events.handover import (
+    HandoverAccepted,
+    HandoverChecked,
+    HandoverDrafted,
+    HandoverTakenBack,
+    HandoverTalked,
+    ReadAgain,
+)
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
@@ -87,6 +95,14 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ("items-counted", 1): ItemsCounted("protector, 2-7/8 in", 12, 2, 1, "one cracked"),
     ("hold-begun", 1): HoldBegun(Cause.WEATHER, "45 knots, crane down"),
     ("hold-ended", 1): HoldEnded(LookBack.CONFIRMED, 60, "torque mark is there"),
+    ("handover-drafted", 1): HandoverDrafted("Slips sit deep.", ("Deviation 1 at step 60 is not settled",)),
+    ("handover-talked", 1): HandoverTalked(("Deviation 1 at step 60 is not settled",)),
+    ("handover-checked", 1): HandoverChecked(
+        (ReadAgain(60, "torque", "500 ft*lbf", "680 N*m", agrees=True),),
+        ReadAgain(0, "step to be done now", "61", "62", agrees=False),
+    ),
+    ("handover-accepted", 1): HandoverAccepted("61 it is.", "I take this run over.", "7" * 64),
+    ("handover-taken-back", 1): HandoverTakenBack("relief is late"),
     ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),
     ("run-closed", 1): RunClosed("No remarks."),
 }

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from app.domain.events.holds import Cause
+from app.domain.interruption import Interruption
 from app.domain.quantities import Duration, total
 from app.domain.run import Run
 
@@ -41,7 +42,7 @@ class LostTime:
 
 def standstills(run: Run, now: datetime) -> tuple[Standstill, ...]:
     """Return every time in which work stood still, in their order; none overlaps another."""
-    return tuple(_standstills(run, now))
+    return tuple(sorted(_standstills(run, now), key=lambda item: item.since))
 
 
 def lost_by_cause(run: Run, now: datetime) -> tuple[LostTime, ...]:
@@ -59,3 +60,14 @@ def lost_by_cause(run: Run, now: datetime) -> tuple[LostTime, ...]:
 def _standstills(run: Run, now: datetime) -> Iterator[Standstill]:
     for item in run.interruptions:
         yield Standstill(item.begun.cause, item.begun_at, item.ended_at or now, item.is_open)
+    for handover in run.handovers:
+        stood = Standstill(
+            Cause.SHIFT_CHANGE, handover.drafted_at, handover.ended_at or now, handover.is_open
+        )
+        # Work that is on hold anyway is not lost a second time.
+        if not any(_begins_in(item, stood.since) for item in run.interruptions):
+            yield stood
+
+
+def _begins_in(hold: Interruption, moment: datetime) -> bool:
+    return hold.begun_at <= moment and (hold.ended_at is None or moment < hold.ended_at)

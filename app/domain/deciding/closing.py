@@ -60,6 +60,7 @@ def open_ends(run: Run) -> tuple[OpenEnd, ...]:
     """Return everything that stands between the run and its final signatures, with its place."""
     return (
         *_standing_still(run),
+        *_handing_over(run),
         *_open_steps(run),
         *_open_holds(run),
         *_open_deviations(run),
@@ -121,6 +122,12 @@ def _standing_still(run: Run) -> Iterator[OpenEnd]:
         yield OpenEnd(
             stop("on-hold", "run", f"Work is on hold ({run.on_hold.in_words}). Go on with it first.")
         )
+
+
+def _handing_over(run: Run) -> Iterator[OpenEnd]:
+    if run.handing_over is not None:
+        text = "The run is being handed over. Accept the handover, or take it back."
+        yield OpenEnd(stop("handing-over", "run", text))
 
 
 def _open_steps(run: Run) -> Iterator[OpenEnd]:

@@ -7,6 +7,13 @@ from datetime import datetime
 
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.handover import (
+    HandoverAccepted,
+    HandoverChecked,
+    HandoverDrafted,
+    HandoverTakenBack,
+    HandoverTalked,
+)
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
@@ -39,6 +46,11 @@ Event = (
     | ItemsCounted
     | HoldBegun
     | HoldEnded
+    | HandoverDrafted
+    | HandoverTalked
+    | HandoverChecked
+    | HandoverAccepted
+    | HandoverTakenBack
     | RunSigned
     | RunClosed
 )

@@ -110,6 +110,34 @@ class ReplanSigned(Signature):
     accepted: list[Text] = Field(default=[], max_length=MOST_ITEMS, description="`accept` of each caution.")
 
 
+class HandoverDraft(Body):
+    """What the incoming supervisor must know; what is open is added by itself."""
+
+    words: Text
+
+
+class HandoverTalk(Body):
+    """The open items of the draft, each as it stands there, that were talked through."""
+
+    items: list[Text] = Field(default=[], max_length=MOST_ITEMS)
+
+
+class HandoverCheck(Body):
+    """The values asked for, each under its `field` as name, and the number of the step to be done now."""
+
+    readings: list[Reading] = Field(default=[], max_length=MOST_ITEMS)
+    current: Text = Field(default="", description="Empty or none where the floor is finished.")
+
+
+class HandoverAcceptance(Body):
+    """The incoming supervisor's PIN, and how it was settled that a value did not agree."""
+
+    person: Text
+    pin: Text
+    words: Text = ""
+    shown: Text = Field(description="`shown` of the handover that was read before accepting.")
+
+
 class NewDeviation(Body):
     """Something that departs from the plan at a step."""
 

@@ -6,12 +6,15 @@ from typing import Self
 from pydantic import Field
 
 from app.domain.at_step.lost_time import lost_by_cause
+from app.domain.cross_check import asked_again
 from app.domain.deciding.holds import step_to_look_at, why_to_look
 from app.domain.events.holds import Cause, LookBack
 from app.domain.events.who import Who
+from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.run import Run
 from app.domain.standing import OpenKind, open_items, people_on
+from app.services.signing import shown_at_handover
 from app.web.api.answers import Answer, Person
 
 
@@ -92,4 +95,81 @@ class HoldState(Answer):
             why=why_to_look(run, now, who) if back is not None else "",
             open_items=OpenLine.all_of(run),
             people=[Person.model_validate(person) for person in people_on(run)],
+        )
+
+
+class AskedLine(Answer):
+    """A recorded value that is to be read again; it is told by where it was read, and not what it was."""
+
+    field: str = Field(description="To be sent as the reading's name.")
+    step: int
+    name: str
+    unit: str
+
+
+class ReadAgainLine(Answer):
+    """What was typed beside what was recorded."""
+
+    step: int
+    name: str
+    recorded: str
+    typed: str
+    agrees: bool
+
+
+class HandoverLine(Answer):
+    """One handover as far as it has come."""
+
+    words: str
+    open_items: list[str]
+    outgoing: Person
+    drafted_at: datetime
+    talked_at: datetime | None
+    read_again: list[ReadAgainLine]
+    incoming: Person | None
+    settled: str
+    taken_back: str
+    ended_at: datetime | None
+
+    @classmethod
+    def of(cls, item: Handover) -> Self:
+        """Return the answer for a handover."""
+        read = [read for check in item.checks for read in (*check.event.readings, check.event.current)]
+        return cls(
+            words=item.drafted.words,
+            open_items=list(item.drafted.open_items),
+            outgoing=Person.model_validate(item.outgoing),
+            drafted_at=item.drafted_at,
+            talked_at=item.talked_at,
+            read_again=[ReadAgainLine.model_validate(line) for line in read],
+            incoming=Person.model_validate(item.incoming) if item.incoming is not None else None,
+            settled=item.accepted.words if item.accepted is not None else "",
+            taken_back=item.taken_back.reason if item.taken_back is not None else "",
+            ended_at=item.ended_at,
+        )
+
+
+class HandoverState(Answer):
+    """The handovers of a run, the last one as far as it has come, and what is asked of the incoming one."""
+
+    in_charge: Person | None
+    handovers: list[HandoverLine]
+    asked: list[AskedLine] = Field(description="Values to be read again, while a handover goes on.")
+    shown: str = Field(description="What an acceptance is bound to.")
+
+    @classmethod
+    def of(cls, run: Run) -> Self:
+        """Return the answer for a run."""
+        going_on = run.handing_over
+        asked = asked_again(run, going_on) if going_on is not None else ()
+        return cls(
+            in_charge=Person.model_validate(run.in_charge) if run.in_charge is not None else None,
+            handovers=[HandoverLine.of(item) for item in run.handovers],
+            asked=[
+                AskedLine(
+                    field=item.field, step=item.step.number, name=item.wanted.name, unit=item.taken.unit
+                )
+                for item in asked
+            ],
+            shown=shown_at_handover(run),
         )

@@ -15,6 +15,7 @@ from app.web.contexts.runs import RunBar, run_bar
 # Where what is at no step, stage or deviation is put right.
 OF_THE_RUN = {
     "on-hold": "hold",
+    "handing-over": "handover",
     "serials-left": "load-out#on-deck",
     "items-left": "load-out#by-number",
 }

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.figures.subjects.basis import Figure
+from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.run import Deviation, Run
 from app.domain.sheet import Stage, Step
@@ -34,6 +35,7 @@ class RunBar:
     closed: bool
     state: str
     on_hold: Interruption | None
+    handing_over: Handover | None
     way_back: int = 0
 
 
@@ -100,6 +102,7 @@ def run_bar(run: Run) -> RunBar:
         closed=run.is_closed,
         state=run.state.value,
         on_hold=run.on_hold,
+        handing_over=run.handing_over,
         way_back=len(run.way_back_left()),
     )
 

@@ -6,6 +6,8 @@ from typing import Any
 from httpx import Response
 
 from app.demo import demo_plan_text
+from app.domain.events.who import Who
+from app.services import people
 from app.services.runs import run_of
 from app.web.application import create_application
 from tests import runner
@@ -14,6 +16,7 @@ from tests.web.api.conftest import Program
 from tests.web.conftest import Rig, settings_of
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
+RELIEF_PIN = "518264"
 RUN = "/api/runs/{run_id}"
 
 
@@ -94,6 +97,7 @@ def work_on_deck(program: Program, run_id: str) -> None:
     act(program, run_id, "/deviations/{number}/accept", accepted, number=1)
     act(program, run_id, "/notes", {"step": 1, "text": "windy"})
     hold_for_weather(program, run_id)
+    hand_over_and_back(program, run_id)
     item = {"serial": "TL-BC-9999", "item": "bypass clamp", "reason": "came with the second truck"}
     act(program, run_id, "/load-out", item)
     show_photo(program, run_id)
@@ -110,6 +114,43 @@ def hold_for_weather(program: Program, run_id: str) -> None:
     assert act(program, run_id, "/resume", body)["events"] == ["hold-ended"]
     ended = good(program.get(f"{RUN}/hold", {"run_id": run_id}))["holds"][0]
     assert (ended["words"], ended["ended_by"]["role"]) == ("squall", "supervisor")
+
+
+def hand_over_and_back(program: Program, run_id: str) -> None:
+    """Take a draft back, hand over to another supervisor with a slip of his, and have it handed back."""
+    rig, supervisor = program.rig, program.rig.crew["supervisor"]
+    relief = people.add_person(rig.site, supervisor, "Rita Relief", "supervisor", RELIEF_PIN)
+    act(program, run_id, "/handover/draft", {"words": "wait"})
+    act(program, run_id, "/handover/take-back", {"reason": "not yet"})
+    hand_over(program, run_id, relief, RELIEF_PIN, slip="9")
+    hand_over(program, run_id, supervisor, runner.PINS[supervisor.name])
+    state = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    assert state["in_charge"]["person_id"] == supervisor.person_id
+    assert [line["settled"] for line in state["handovers"]] == ["", "settled", "settled"]
+    assert program.get(f"{RUN}/handover.pdf", {"run_id": run_id}).content.startswith(b"%PDF-")
+
+
+def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") -> None:
+    """Hand over to somebody, who stays signed in; the last value is typed with a slip."""
+    act(program, run_id, "/handover/draft", {"words": "all quiet"})
+    drafted = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    act(program, run_id, "/handover/talk", {"items": drafted["handovers"][-1]["open_items"]})
+    sign_in = program.post("/api/sign-in", {"person": to.person_id, "pin": pin}, key="")
+    program.token = good(sign_in)["token"]
+    run = run_of(program.rig.site, run_id)
+    recorded = {
+        f"{number} {taken.name}": taken.value for number, done in run.done.items() for taken in done.readings
+    }
+    readings = [
+        {"name": line["field"], "value": recorded[line["field"]] + slip, "unit": line["unit"]}
+        for line in drafted["asked"]
+    ]
+    act(program, run_id, "/handover/check", {"readings": readings, "current": str(run.floor_next)})
+    shown = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    told = shown["handovers"][-1]["read_again"]
+    assert [line["agrees"] for line in told] == [*[not slip] * len(readings), True]
+    body = {"person": to.person_id, "pin": pin, "words": "settled", "shown": shown["shown"]}
+    assert act(program, run_id, "/handover/accept", body)["events"] == ["handover-accepted"]
 
 
 def correct_a_length(program: Program, run_id: str) -> None:

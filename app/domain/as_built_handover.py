@@ -1,0 +1,39 @@
+"""The handovers of the install record: who handed over to whom, what was said, what was read again."""
+
+from collections.abc import Iterator
+
+from app.domain.as_built_parts import named, time_text
+from app.domain.events import handover as events
+from app.domain.handover import Handover
+from app.domain.install_record import HandedOver, ReadAgain
+from app.domain.run import Run
+
+
+def handovers(run: Run) -> Iterator[HandedOver]:
+    """Yield every handover, those taken back as well."""
+    for item in run.handovers:
+        accepted, back = item.accepted, item.taken_back
+        yield HandedOver(
+            outgoing=named(item.outgoing),
+            at=time_text(item.drafted_at),
+            words=item.drafted.words,
+            open_items=item.drafted.open_items,
+            talked_at=time_text(item.talked_at),
+            read_again=tuple(_read_again(item)),
+            incoming=named(item.incoming),
+            settled=accepted.words if accepted is not None else "",
+            meaning=accepted.meaning if accepted is not None else "",
+            shown=accepted.shown if accepted is not None else "",
+            taken_back=back.reason if back is not None else "",
+            ended_at=time_text(item.ended_at),
+        )
+
+
+def _read_again(handover: Handover) -> Iterator[ReadAgain]:
+    for check in handover.checks:
+        for item in (*check.event.readings, check.event.current):
+            yield _one(item, named(check.who))
+
+
+def _one(item: events.ReadAgain, by: str) -> ReadAgain:
+    return ReadAgain(item.step, item.name, item.recorded, item.typed, item.agrees, by)
