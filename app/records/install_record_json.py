@@ -12,15 +12,7 @@ from app.records.plain import from_plain, to_plain
 
 WHERE = "record"
 # What a record that was sealed before they were thought of does not have.
-LATER = ("sheet_changes", "rewritings", "standstills", "lost_time", "items")
-LATER_MEMBERS: dict[str, object] = {
-    "sheet_changes": [],
-    "rewritings": [],
-    "standstills": [],
-    "lost_time": [],
-    "handovers": [],
-    "items": [],
-}
+LATER = ("sheet_changes", "rewritings", "standstills", "lost_time", "handovers", "items")
 
 
 def record_bytes(record: InstallRecord) -> bytes:

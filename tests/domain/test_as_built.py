@@ -9,17 +9,22 @@ from app.domain import as_built_work
 from app.domain.as_built import install_record, load_out_words
 from app.domain.as_built_parts import amount, part_serials, typed
 from app.domain.commands import (
+    AcceptHandover,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BeginHold,
+    CheckHandover,
     CloseRun,
     CorrectReading,
+    DraftHandover,
     Entered,
     FinishStep,
     RaiseDeviation,
     SettleItems,
     SignRun,
+    TakeHandoverBack,
+    TalkHandoverThrough,
     UndoStep,
 )
 from app.domain.deciding.closing import uncounted, unsettled_serials
@@ -28,6 +33,7 @@ from app.domain.events.event import Happened
 from app.domain.events.holds import Cause, HoldEnded, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.remarks import NoteAdded
+from app.domain.events.who import Who
 from app.domain.gear import Clamp
 from app.domain.install_record import (
     Amount,
@@ -42,6 +48,7 @@ from app.domain.plan import Plan
 from app.domain.quantities import Length, in_unit, length, read_quantity
 from app.domain.run import Run
 from app.domain.sheet import Dressed, Lane, ReadingKind, Sheet
+from app.domain.standing import open_items
 from tests.domain import job
 from tests.domain.job import (
     FIRST_CLAMP,
@@ -63,6 +70,7 @@ from tests.domain.job import (
 )
 from tests.runner import send_back
 
+RELIEF = Who("p-rel", "Rita Relief", "supervisor")
 ENTRY = LoggedEvent("run-1", 1, "plan-released", 1, "2031-05-04", "p-sup", "{}", "0" * 64, "e" * 64)
 
 
@@ -468,3 +476,21 @@ def test_a_hold_stands_in_the_record_with_its_cause_and_what_it_cost() -> None:
         LostTime("meal or rest", Amount("0", "min"), 1),
     )
     assert install_record(begun(), "", (ENTRY,)).lost_time == ()
+
+
+def test_a_handover_stands_in_the_record_with_what_was_read_again() -> None:
+    run = do(begun(), DraftHandover("all quiet"))
+    run = do(run, TalkHandoverThrough(tuple(item.text for item in open_items(run))))
+    run = do(run, CheckHandover((), "5"), RELIEF)
+    run = do(run, AcceptHandover("wrong page", "I take over.", "c" * 64), RELIEF)
+    run = do(do(run, DraftHandover("back again"), RELIEF), TakeHandoverBack("he stays"), RELIEF)
+
+    over, back = install_record(run, "", (ENTRY,)).handovers
+
+    assert (over.outgoing, over.incoming) == (SUPERVISOR.titled, RELIEF.titled)
+    assert over.open_items == tuple(item.text for item in open_items(run))
+    assert (over.words, over.settled, over.meaning) == ("all quiet", "wrong page", "I take over.")
+    (read,) = over.read_again
+    assert (read.typed, read.recorded, read.agrees) == ("5", str(run.floor_next), False)
+    assert (back.incoming, back.talked_at, back.taken_back) == ("", "", "he stays")
+    assert over.ended_at > over.at
