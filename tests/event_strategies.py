@@ -2,6 +2,7 @@
 
 from datetime import timedelta, timezone
 from enum import StrEnum
+from types import NoneType, UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
 from hypothesis import strategies as st
@@ -39,6 +40,8 @@ def _of(hint: Any) -> st.SearchStrategy[Any]:
         return LEAVES[hint]
     if get_origin(hint) is tuple:
         return st.lists(_of(get_args(hint)[0]), max_size=3).map(tuple)
+    if isinstance(hint, UnionType):
+        return st.none() | _of(next(option for option in get_args(hint) if option is not NoneType))
     if issubclass(hint, StrEnum):
         return st.sampled_from(hint)
     return st.builds(hint, **{name: _of(member) for name, member in get_type_hints(hint).items()})

@@ -3,7 +3,7 @@
 import asyncio
 
 from app.domain.at_step.counts import ItemCount
-from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldTalk, SettleItems
+from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldTalk, ReadAgain, SettleItems
 from app.domain.deciding.closing import closing_roles, uncounted, unsettled_serials
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
@@ -11,6 +11,7 @@ from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.problems import accepting
 from app.domain.quantities import Quantity, in_unit
 from app.domain.run import Run, clamp_fitted_at
+from app.domain.second_readings import asked_twice
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
 from app.services import people, pins, plans, signing
 from app.services.proof import prove
@@ -87,9 +88,12 @@ async def finish(site: Site, run_id: str, step: Step, crew: dict[str, Who]) -> A
     if held is not None:
         await hold_and_sign(site, run_id, held.id, crew)
         run = run_of(site, run_id)
-    return await act(
-        site, run_id, FinishStep(step.number, good_readings(run, step)), crew["supervisor"], new_key()
-    )
+    done = FinishStep(step.number, good_readings(run, step))
+    acted = await act(site, run_id, done, crew["supervisor"], new_key())
+    run = run_of(site, run_id)
+    if step.number not in run.waiting:
+        return acted
+    return await act(site, run_id, read_again(run, step), crew["driller"], new_key())
 
 
 async def close(site: Site, run_id: str, crew: dict[str, Who]) -> None:
@@ -116,6 +120,12 @@ def send_back(count: ItemCount) -> CountItems:
     assert count.on_deck is not None, "so that the rest is known too"
     back = count.returned + count.on_deck
     return CountItems(count.item, count.issued, back, count.rejected, "not needed")
+
+
+def read_again(run: Run, step: Step) -> ReadAgain:
+    """Return the second reading that a step waits for, as good as the first."""
+    twice = asked_twice(run.plan, step)
+    return ReadAgain(step.number, tuple(item for item in good_readings(run, step) if item.name in twice))
 
 
 def good_readings(run: Run, step: Step) -> tuple[Entered, ...]:

@@ -1,12 +1,13 @@
 """What each event makes of a run. Applying never refuses: what is in the log has happened."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from app.domain.applying import handover, holds, load_out, rewriting
+from app.domain.applying import deviations, handover, holds, load_out, rewriting, second_readings, swaps
+from app.domain.applying.ticks import finished, reopened, used_after, used_without, with_attempts
 from app.domain.events.closing import RunClosed, RunSigned
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Happened
 from app.domain.events.handover import (
     HandoverAccepted,
@@ -21,10 +22,16 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
-from app.domain.operations import TAKES_CLAMP_OFF
-from app.domain.run import Attempt, Deviation, Done, Hold, Run, Signed, clamp_fitted_at, next_floor
-from app.domain.sheet import Lane, ReadingKind
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+)
+from app.domain.events.swaps import ItemSwapped
+from app.domain.run import Attempt, Done, Hold, Run, Signed
 
 
 def fold(run: Run, events: Iterable[Happened]) -> Run:
@@ -59,12 +66,7 @@ def _hold_released(run: Run, happened: Happened, event: HoldPointReleased) -> Ru
 
 def _attempt_failed(run: Run, happened: Happened, event: AttemptFailed) -> Run:
     attempt = Attempt(event.readings, happened.who, happened.at)
-    return replace(run, attempts={**run.attempts, event.step: (*run.attempts.get(event.step, ()), attempt)})
-
-
-def _deviation_raised(run: Run, happened: Happened, event: DeviationRaised) -> Run:
-    raised = Deviation(event, happened.who, happened.at)
-    return replace(run, deviations=(*run.deviations, raised))
+    return replace(run, attempts=with_attempts(run, event.step, attempt))
 
 
 def _remarked(run: Run, happened: Happened, _event: NoteAdded | PhotoAdded) -> Run:
@@ -103,38 +105,11 @@ def _hold_signed(run: Run, happened: Happened, event: HoldPointSigned) -> Run:
 
 
 def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
-    done = {
-        **run.done,
-        event.step: Done(event.step, event.readings, happened.who, happened.at, event.deviation),
-    }
-    used = _used_after(run, event.step, done[event.step])
-    floor_next = run.floor_next
-    if event.step == floor_next:
-        floor_next = next_floor(run.sheet, done, event.step)
-    return replace(run, done=done, used_serials=used, floor_next=floor_next)
+    return finished(run, Done(event.step, event.readings, happened.who, happened.at, event.deviation))
 
 
 def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
-    done = {number: item for number, item in run.done.items() if number != event.step}
-    old = run.done.get(event.step)
-    attempts = run.attempts
-    if old is not None and old.readings:
-        # What was read before the tick was taken back stays in the record.
-        attempt = Attempt(old.readings, old.who, old.at)
-        attempts = {**attempts, event.step: (*attempts.get(event.step, ()), attempt)}
-    used = _used_without(run, event.step)
-    step = run.sheet.step(event.step)
-    floor_next = run.floor_next
-    if step is not None and step.lane is Lane.FLOOR:
-        floor_next = min(floor_next, event.step)
-    return replace(
-        run,
-        done=done,
-        attempts=attempts,
-        used_serials=used,
-        floor_next=floor_next,
-        undone=(*run.undone, happened),
-    )
+    return replace(reopened(run, event.step), undone=(*run.undone, happened))
 
 
 def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
@@ -143,7 +118,7 @@ def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
         return replace(run, corrections=(*run.corrections, happened))
     readings = tuple(event.new if taken.name == event.new.name else taken for taken in old.readings)
     done = replace(old, readings=readings)
-    used = _used_after(replace(run, used_serials=_used_without(run, event.step)), event.step, done)
+    used = used_after(replace(run, used_serials=used_without(run, event.step)), done)
     return replace(
         run,
         done={**run.done, event.step: done},
@@ -152,50 +127,13 @@ def _corrected(run: Run, happened: Happened, event: ReadingCorrected) -> Run:
     )
 
 
-def _used_after(run: Run, number: int, done: Done) -> Mapping[str, int]:
-    """Return the serials in use after a step: with those that it fits, without those that it takes off."""
-    serials = _serials(run, number, done)
-    if not serials:
-        return run.used_serials
-    step = run.sheet.step(number)
-    if step is not None and step.operation in TAKES_CLAMP_OFF:
-        return {serial: at for serial, at in run.used_serials.items() if serial not in serials}
-    return {**run.used_serials, **dict.fromkeys(serials, number)}
-
-
-def _used_without(run: Run, number: int) -> Mapping[str, int]:
-    """Return the serials in use where a step is not done after all."""
-    used = {serial: at for serial, at in run.used_serials.items() if at != number}
-    step, done = run.sheet.step(number), run.done.get(number)
-    if step is None or done is None or step.operation not in TAKES_CLAMP_OFF:
-        return used
-    fitted = clamp_fitted_at(run, step)
-    return used | (dict.fromkeys(_serials(run, number, done), fitted) if fitted else {})
-
-
-def _serials(run: Run, number: int, done: Done) -> tuple[str, ...]:
-    step = run.sheet.step(number)
-    if step is None:
-        return ()
-    names = {wanted.name for wanted in step.readings if wanted.kind is ReadingKind.SERIAL}
-    return tuple(taken.value for taken in done.readings if taken.name in names)
-
-
-def _accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
-    deviations = tuple(
-        replace(item, accepted=event, accepted_by=happened.who, accepted_at=happened.at)
-        if item.raised.number == event.number
-        else item
-        for item in run.deviations
-    )
-    return replace(run, deviations=deviations)
-
-
 CHANGES_OF_WORK = (
     StepDone,
+    SecondReadingTaken,
     StepUndone,
     ReadingCorrected,
     DeviationRaised,
+    ItemSwapped,
     BackOutBegun,
     BackOutCalledOff,
     Replanned,
@@ -207,11 +145,15 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     HoldPointSigned: _hold_signed,
     HoldPointReleased: _hold_released,
     StepDone: _step_done,
+    FirstReadingTaken: second_readings.first_taken,
+    SecondReadingTaken: second_readings.second_taken,
     AttemptFailed: _attempt_failed,
     StepUndone: _step_undone,
     ReadingCorrected: _corrected,
-    DeviationRaised: _deviation_raised,
-    DeviationAccepted: _accepted,
+    DeviationRaised: deviations.raised,
+    DispositionProposed: deviations.proposed,
+    DeviationAccepted: deviations.accepted,
+    ItemSwapped: swaps.swapped,
     NoteAdded: _remarked,
     PhotoAdded: _remarked,
     LoadOutAdded: _added_to_load_out,

@@ -48,6 +48,14 @@ class FinishStep:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadAgain:
+    """Take the second reading of a step, as somebody else and without seeing the first."""
+
+    step: int
+    readings: tuple[Entered, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class UndoStep:
     """Take the tick of a step back."""
 
@@ -66,17 +74,30 @@ class CorrectReading:
 
 @dataclass(frozen=True, slots=True)
 class RaiseDeviation:
-    """Say that something departs from the plan at a step."""
+    """Say that something departs from the plan at a step, and what is proposed.
+
+    `finding` names the finding of a check that it is about, empty for any other.
+    """
 
     step: int
     what: str
     why: str
     proposed: Disposition
+    finding: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProposeDisposition:
+    """Propose what to do about an open deviation, in the place of what was proposed before."""
+
+    number: int
+    disposition: Disposition
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
 class AcceptDeviation:
-    """Dispose of a deviation."""
+    """Dispose of a deviation as it is proposed."""
 
     number: int
     disposition: Disposition
@@ -93,12 +114,14 @@ class AddNote:
 
 @dataclass(frozen=True, slots=True)
 class AddPhoto:
-    """Attach a photo, already kept under its hash, to a step (0: to the run)."""
+    """Attach a photo, already kept under its hash, to a step (0: to the run), a deviation or a hold point."""
 
     step: int
     content: str
     name: str
     media_type: str
+    deviation: int = 0
+    stage: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +131,22 @@ class AddToLoadOut:
     serial: str
     item: str
     reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SwapItem:
+    """Put another in the place of a part or clamp that is rejected.
+
+    `place` is the tag of a part or the station of a clamp; `values` are what is known of the new one:
+    length, max OD, weight.
+    """
+
+    place: str
+    old_serial: str
+    new_serial: str
+    reason: str
+    values: tuple[Entered, ...] = ()
+    deviation: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,10 +280,13 @@ Command = (
     HoldTalk
     | SignHoldPoint
     | FinishStep
+    | ReadAgain
     | UndoStep
     | CorrectReading
     | RaiseDeviation
+    | ProposeDisposition
     | AcceptDeviation
+    | SwapItem
     | AddNote
     | AddPhoto
     | AddToLoadOut

@@ -121,6 +121,33 @@ class LineTest:
         return self.pressure * (1.0 - self.allowed_fall.si)
 
 
+class Critical(StrEnum):
+    """A reading that the plan may want taken by two people, by what it is called on the step."""
+
+    TORQUE = "torque"
+    SWIVEL = "swivel extension"
+    LENGTH = "length"
+    MAX_OD = "max OD"
+    WEIGHT = "weight"
+    RESISTANCE = "resistance"
+    INSULATION = "insulation to ground"
+    START_PRESSURE = "start pressure"
+    END_PRESSURE = "end pressure"
+    HOLD_TIME = "hold time"
+
+
+@dataclass(frozen=True, slots=True)
+class SecondReading:
+    """A reading that a second person takes without seeing the first, and how far the two may be apart.
+
+    `of` is the part, joint, cable, clamp type or connection type that it is read of; without one, all are.
+    """
+
+    reading: Critical
+    within: Ratio
+    of: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Limits:
     """Acceptance limits that hold through the whole run; `clearance` is wanted across in each drift.
@@ -128,6 +155,7 @@ class Limits:
     `resistance_off_expected` is how far phases may be from what their conductors are worth;
     `insulation_reference` the temperature to which insulation is brought to be compared;
     `polarization_low` the least polarization index; after a hold of `long_hold` one step back is looked at.
+    `second_readings` are taken by two people.
     """
 
     resistance_imbalance: Ratio
@@ -137,3 +165,4 @@ class Limits:
     insulation_reference: Temperature | None = None
     polarization_low: Ratio | None = None
     long_hold: Duration | None = None
+    second_readings: tuple[SecondReading, ...] = ()

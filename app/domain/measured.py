@@ -9,8 +9,9 @@ from app.domain.parts import Joint, Part, Tubing
 from app.domain.plan import Plan, Production, System
 from app.domain.quantities import Length, Mass, Quantity, show, typed_unit
 from app.domain.results import PLAN
-from app.domain.run import Run
+from app.domain.run import Run, Swap
 from app.domain.sheet import ReadingKind, ReadingWanted
+from app.domain.swaps import VALUE_KINDS
 
 Lengths = Mapping[str, Length]
 Weights = Mapping[str, Mass]
@@ -47,8 +48,8 @@ NOTHING_MEASURED = Measured()
 
 def measured_in(run: Run) -> Measured:
     """Return every length, diameter and weight that was measured in the run so far, as typed."""
-    # Last comes what counts: a spare that was measured itself is worth what the tape says.
-    values = (*_spares(run), *_measurements(run))
+    # Last comes what counts: what was swapped in and measured itself is worth what the tape says.
+    values = (*_spares(run), *_swapped(run), *_measurements(run))
     return Measured(
         lengths={item.tag: Length(*_number(item)) for item in values if item.kind is ReadingKind.LENGTH},
         max_ods={item.tag: Length(*_number(item)) for item in values if item.kind is ReadingKind.MAX_OD},
@@ -87,11 +88,14 @@ def as_landed(plan: Plan) -> Plan:
 
 
 def _measurements(run: Run) -> Iterator[_Value]:
+    swapped = _last_swaps(run)
     for number, done in run.done.items():
         wanted = {item.name: item for item in run.sheet.steps[number - 1].readings if _is_of_part(item)}
         for taken in done.readings if wanted else ():
             if taken.name in wanted:
                 item = wanted[taken.name]
+                if item.item in swapped and done.at < swapped[item.item].at:
+                    continue  # a joint measured in a row before another took its place
                 yield _Value(item.item, item.kind, _as_read(taken), f"measured at step {number}")
 
 
@@ -117,6 +121,19 @@ def _spares(run: Run) -> Iterator[_Value]:
                 yield _Value(wanted.item, kind, value, origin)
 
 
+def _swapped(run: Run) -> Iterator[_Value]:
+    for swap in _last_swaps(run).values():
+        event = swap.swapped
+        for value in event.values:
+            yield _Value(
+                event.place, VALUE_KINDS[value.name], _as_read(value), f"swapped in, {event.new_serial}"
+            )
+
+
+def _last_swaps(run: Run) -> dict[str, Swap]:
+    return {swap.swapped.place: swap for swap in run.swaps}
+
+
 def _as_read(taken: Taken) -> Quantity:
     return Quantity(float(taken.si), f"{taken.value} {taken.unit}")
 
@@ -138,7 +155,12 @@ def _system(system: System, measured: Measured) -> System:
         bypass=_tubing(system.bypass, measured),
         tubing_below=_tubing(system.tubing_below, measured) if system.tubing_below else None,
         parts=tuple(_part(part, measured) for part in system.parts),
-        y_block=replace(block, length=measured.lengths.get(block.tag, block.length)),
+        y_block=replace(
+            block,
+            length=measured.lengths.get(block.tag, block.length),
+            max_od=measured.max_ods.get(block.tag, block.max_od),
+            weight=measured.weights.get(block.tag, block.weight),
+        ),
         handling_sub=_part(system.handling_sub, measured),
         entry_guide=_part(system.entry_guide, measured) if system.entry_guide else None,
         safety_sub=_part(system.safety_sub, measured) if system.safety_sub else None,

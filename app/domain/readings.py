@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.applying.ticks import serials_of
 from app.domain.at_step.weight_reading import far_off
 from app.domain.checks.verdict import standing
 from app.domain.commands import Entered
@@ -57,7 +58,9 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> t
 
 def scene_of(run: Run, step: Step, day: date) -> Scene:
     """Return what readings of a step that were taken on a day are judged against."""
-    elsewhere = {serial: at for serial, at in run.used_serials.items() if at != step.number}
+    read = {serial: at for at, first in run.waiting.items() for serial in serials_of(run, first)}
+    used = {**run.used_serials, **read}
+    elsewhere = {serial: at for serial, at in used.items() if at != step.number}
     return Scene(step, run.load_out, elsewhere, run.settled, day)
 
 

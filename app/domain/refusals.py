@@ -215,3 +215,41 @@ class UnknownSystemError(RefusedError):
 
     def __init__(self, name: str, known: Iterable[str]) -> None:
         super().__init__(f"The plan has no system '{name}'. Choose one of: {', '.join(known)}.")
+
+
+class SecondReadingError(RefusedError):
+    """The second reading is not taken so."""
+
+    rule = "second-reading"
+
+
+class SwapError(RefusedError):
+    """The part or clamp cannot be swapped so."""
+
+    rule = "swap"
+
+
+class InStringError(RefusedError):
+    """What is to be swapped is in the string, or on its way into it."""
+
+    rule = "in-the-string"
+
+    def __init__(self, place: str, step: int) -> None:
+        super().__init__(
+            f"{place} has been on the floor or in the string since step {step}: back out to before it "
+            "first, then swap it."
+        )
+
+
+class FindingError(RefusedError):
+    """A check of the plan as it is now fails and stops the step; `findings` say what and how to mend it."""
+
+    rule = "check-fails"
+
+    def __init__(self, step: int, findings: tuple[Problem, ...]) -> None:
+        listed = " ".join(f"{finding.where}: {finding.text}" for finding in findings)
+        super().__init__(
+            f"Step {step} must wait: {listed} Swap or measure again what is wrong, or raise a deviation on "
+            "this finding and have it accepted as “use as is”."
+        )
+        self.findings = findings

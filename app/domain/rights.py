@@ -21,16 +21,19 @@ from app.domain.commands import (
     EndHold,
     FinishStep,
     HoldTalk,
+    ProposeDisposition,
     RaiseDeviation,
+    ReadAgain,
     Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
+    SwapItem,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
 )
-from app.domain.crew import SUPERVISOR
+from app.domain.crew import PUMP_TECHNICIAN, SUPERVISOR
 from app.domain.deciding.closing import closing_roles
 from app.domain.events.who import Who
 from app.domain.refusals import ClosedRunError, RightsError, RunStateError
@@ -64,6 +67,11 @@ def supervisor(_run: Run) -> tuple[str, ...]:
     return (SUPERVISOR,)
 
 
+def swappers(_run: Run) -> tuple[str, ...]:
+    """Return the roles that answer for what goes into the string."""
+    return (SUPERVISOR, PUMP_TECHNICIAN)
+
+
 def settlers(run: Run) -> tuple[str, ...]:
     """Return the roles that the plan lets accept deviations."""
     return run.plan.limits.deviations_accepted_by or (SUPERVISOR,)
@@ -73,12 +81,15 @@ RIGHTS: dict[type[Any], Right] = {
     HoldTalk: Right("lead the talk", supervisor, AT_WORK),
     SignHoldPoint: Right("sign a hold point", EVERYBODY, AT_WORK, "was at the talk"),
     FinishStep: Right("tick a step", EVERYBODY, AT_WORK, "the step's own role, or the supervisor"),
+    ReadAgain: Right("take a second reading", EVERYBODY, AT_WORK, "did not take the first one"),
     UndoStep: Right("undo a step", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
     CorrectReading: Right("correct a reading", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
     RaiseDeviation: Right("raise a deviation", EVERYBODY, NOT_CLOSED),
+    ProposeDisposition: Right("propose what is done about a deviation", EVERYBODY, NOT_CLOSED),
     AcceptDeviation: Right("accept a deviation", settlers, NOT_CLOSED),
     AddNote: Right("save a note", EVERYBODY, NOT_CLOSED),
     AddPhoto: Right("attach a photo", EVERYBODY, NOT_CLOSED),
+    SwapItem: Right("swap a part or clamp", swappers, AT_WORK),
     AddToLoadOut: Right("add to the load-out list", supervisor, NOT_CLOSED),
     SettleItems: Right("account for what is left", EVERYBODY, NOT_CLOSED),
     BackOut: Right("go back to an earlier step", supervisor, AT_WORK),

@@ -5,13 +5,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
 from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
 from app.domain.events.load_out import ItemsCounted
 from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, Replanned
 from app.domain.events.steps import Taken
+from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.handover import Handover
 from app.domain.interruption import Interruption
@@ -31,23 +32,24 @@ class RunState(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Attempt:
+    """Readings of a step by which it did not stay done, or those of a second person."""
+
+    readings: tuple[Taken, ...]
+    who: Who
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Done:
-    """A finished step: its readings as they stand after corrections, who and when."""
+    """A finished step: its readings as they stand after corrections, who and when, and what another read."""
 
     step: int
     readings: tuple[Taken, ...]
     who: Who
     at: datetime
     deviation: int
-
-
-@dataclass(frozen=True, slots=True)
-class Attempt:
-    """Readings of a step that were outside their limits."""
-
-    readings: tuple[Taken, ...]
-    who: Who
-    at: datetime
+    second: Attempt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,12 +73,23 @@ class Hold:
 
 
 @dataclass(frozen=True, slots=True)
+class Proposal:
+    """What somebody proposed to do about a deviation, and why."""
+
+    disposition: Disposition
+    reason: str
+    who: Who
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Deviation:
-    """A deviation and, once it is disposed of, how."""
+    """A deviation, what was proposed about it and, once it is disposed of, how."""
 
     raised: DeviationRaised
     raised_by: Who
     raised_at: datetime
+    proposals: tuple[Proposal, ...] = ()
     accepted: DeviationAccepted | None = None
     accepted_by: Who | None = None
     accepted_at: datetime | None = None
@@ -85,6 +98,25 @@ class Deviation:
     def is_open(self) -> bool:
         """Return whether it still has to be disposed of."""
         return self.accepted is None
+
+    @property
+    def proposed(self) -> Disposition | None:
+        """Return what is proposed now, or none where nobody has proposed anything."""
+        return self.proposals[-1].disposition if self.proposals else None
+
+    @property
+    def is_used_as_is(self) -> bool:
+        """Return whether what it is about was accepted as it is."""
+        return self.accepted is not None and self.accepted.disposition is Disposition.USE_AS_IS
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """A part or clamp that took the place of a rejected one."""
+
+    swapped: ItemSwapped
+    who: Who
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +144,10 @@ class Rewrite:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Everything that is known of a run after its event number `sequence`."""
+    """Everything that is known of a run after its event number `sequence`.
+
+    `waiting` holds the steps that wait for a second reading, with the first, which nobody is shown.
+    """
 
     id: str
     plan: Plan
@@ -121,9 +156,11 @@ class Run:
     release: PlanReleased | None = None
     released: Signed | None = None
     done: Mapping[int, Done] = field(default_factory=dict)
+    waiting: Mapping[int, Done] = field(default_factory=dict)
     attempts: Mapping[int, tuple[Attempt, ...]] = field(default_factory=dict)
     holds: Mapping[str, Hold] = field(default_factory=dict)
     deviations: tuple[Deviation, ...] = ()
+    swaps: tuple[Swap, ...] = ()
     used_serials: Mapping[str, int] = field(default_factory=dict)
     load_out: Mapping[str, str] = field(default_factory=dict)
     settled: Mapping[str, str] = field(default_factory=dict)

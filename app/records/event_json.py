@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from app.domain.events.closing import RunClosed, RunSigned
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Event, Happened
 from app.domain.events.handover import (
     HandoverAccepted,
@@ -21,7 +21,15 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+)
+from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.records.canonical import quick_canonical_bytes
 from app.records.chain import Entry
@@ -44,13 +52,17 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("hold-point-signed", 1, HoldPointSigned),
     EventKind("hold-point-released", 1, HoldPointReleased),
     EventKind("step-done", 1, StepDone),
+    EventKind("first-reading-taken", 1, FirstReadingTaken),
+    EventKind("second-reading-taken", 1, SecondReadingTaken),
     EventKind("attempt-failed", 1, AttemptFailed),
     EventKind("step-undone", 1, StepUndone),
     EventKind("reading-corrected", 1, ReadingCorrected),
-    EventKind("deviation-raised", 1, DeviationRaised),
+    EventKind("deviation-raised", 2, DeviationRaised),
+    EventKind("disposition-proposed", 1, DispositionProposed),
     EventKind("deviation-accepted", 1, DeviationAccepted),
     EventKind("note-added", 1, NoteAdded),
-    EventKind("photo-added", 1, PhotoAdded),
+    EventKind("photo-added", 2, PhotoAdded),
+    EventKind("item-swapped", 1, ItemSwapped),
     EventKind("load-out-added", 1, LoadOutAdded),
     EventKind("items-settled", 1, ItemsSettled),
     EventKind("back-out-begun", 1, BackOutBegun),
@@ -71,8 +83,13 @@ MEMBERS = ("event", "name", "role")  # of the body of an entry
 BY_CLASS: dict[type[Any], EventKind] = {kind.event: kind for kind in KINDS}
 BY_NAME: dict[str, EventKind] = {kind.name: kind for kind in KINDS}
 
-# (kind, version) -> what makes its plain event one version younger. No version is old yet.
-UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {}
+# (kind, version) -> what makes its plain event one version younger.
+UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {
+    # No finding of a check could be named yet.
+    ("deviation-raised", 1): lambda plain: {**plain, "finding": ""},
+    # Photos were on steps only.
+    ("photo-added", 1): lambda plain: {**plain, "deviation": 0, "stage": ""},
+}
 
 
 class UnreadableEventError(ValueError):

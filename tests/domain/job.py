@@ -30,7 +30,7 @@ from app.domain.refusals import RefusedError
 from app.domain.run import Run, new_run
 from app.domain.sheet import Lane, Sheet, Step
 from app.records.plan_toml import read_plan
-from tests.runner import good_readings
+from tests.runner import good_readings, read_again
 
 START = datetime(2031, 5, 4, 6, 0, tzinfo=timezone(timedelta(hours=2)))
 SUPERVISOR = Who("p-sup", "Sam Sample", "supervisor")
@@ -140,7 +140,8 @@ def finish(run: Run, number: int, who: Who = SUPERVISOR) -> Run:
     held = run.holding(wanted) if wanted.lane is Lane.FLOOR else None
     if held is not None:
         run = pass_hold(run, held.id)
-    return do(run, FinishStep(number, good_readings(run, wanted)), who)
+    run = do(run, FinishStep(number, good_readings(run, wanted)), who)
+    return do(run, read_again(run, wanted), DRILLER) if number in run.waiting else run
 
 
 @cache
@@ -182,7 +183,7 @@ def torqued(value: str) -> FinishStep:
 
 def with_deviation(run: Run, disposition: Disposition = Disposition.USE_AS_IS, step: int = TORQUE) -> Run:
     """Return the run after a deviation at a step was raised and disposed of."""
-    run = do(run, RaiseDeviation(step, "low torque", "worn thread", Disposition.REWORK), HAND)
+    run = do(run, RaiseDeviation(step, "low torque", "worn thread", disposition), HAND)
     return do(run, AcceptDeviation(len(run.deviations), disposition, "looked at it"))
 
 

@@ -173,7 +173,7 @@ def test_a_step_of_a_stage_that_is_nowhere_is_held_by_the_first_unsigned_talk_on
 def test_only_the_deviation_that_is_named_is_disposed_of(begun: Run) -> None:
     run = begun
     for number in (1, 2):
-        run = happened(run, DeviationRaised(number, 60, "low", "worn", Disposition.REWORK), HAND)
+        run = happened(run, DeviationRaised(number, 60, "low", "worn", Disposition.REWORK, ""), HAND)
     accepted = DeviationAccepted(2, Disposition.USE_AS_IS, "fine")
 
     run = happened(run, accepted, SUPERVISOR)
@@ -188,7 +188,7 @@ def test_only_the_deviation_that_is_named_is_disposed_of(begun: Run) -> None:
 def test_remarks_and_changes_of_the_load_out_list_are_kept_in_order(begun: Run) -> None:
     events: tuple[Event, ...] = (
         NoteAdded(0, "wind"),
-        PhotoAdded(1, "h", "n", "image/png"),
+        PhotoAdded(1, "h", "n", "image/png", 0, ""),
         LoadOutAdded("X-1", "bypass clamp", "late"),
         ItemsSettled(("X-1",), Settlement.REJECTED, "cracked"),
     )
@@ -223,7 +223,7 @@ def test_a_final_signature_does_not_outlive_the_work_that_it_was_given_for() -> 
         StepUndone(FIRST_CLAMP, "wrong"),
         StepDone(3, (), 0),
         ReadingCorrected(FIRST_CLAMP, CLAMP.readings[1], job.taken("torque", "51"), "misread"),
-        DeviationRaised(1, 60, "low", "worn", Disposition.REWORK),
+        DeviationRaised(1, 60, "low", "worn", Disposition.REWORK, ""),
     )
 
     left = [happened(signed, change).signatures for change in changes]

@@ -1,14 +1,20 @@
+from dataclasses import replace
+
 import pytest
 
 from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    RaiseDeviation,
     SettleItems,
 )
+from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.refusals import (
+    DeviationError,
+    HoldPointError,
     LoadOutError,
     ReasonMissingError,
     RightsError,
@@ -22,6 +28,7 @@ from tests.domain.job import (
     TECHNICIAN,
     after,
     asked,
+    do,
     refused,
 )
 
@@ -31,7 +38,7 @@ def test_anybody_may_remark_on_the_run_or_on_a_step(begun: Run, number: int) -> 
     photo = AddPhoto(number, "h" * 64, "box.png", "image/png")
 
     assert asked(begun, AddNote(number, " wind "), HAND) == (NoteAdded(number, "wind"),)
-    assert asked(begun, photo, HAND) == (PhotoAdded(number, "h" * 64, "box.png", "image/png"),)
+    assert asked(begun, photo, HAND) == (PhotoAdded(number, "h" * 64, "box.png", "image/png", 0, ""),)
 
 
 def test_an_empty_note_is_refused(begun: Run) -> None:
@@ -101,3 +108,14 @@ def test_nothing_is_accounted_for_without_a_reason(begun: Run) -> None:
     error = refused(begun, SettleItems(("TL-BC-0405",), Settlement.RETURNED, ""))
 
     assert isinstance(error, ReasonMissingError)
+
+
+def test_a_photo_hangs_on_a_deviation_and_on_a_hold_point_that_are_there(begun: Run) -> None:
+    run = do(begun, RaiseDeviation(3, "dent", "dropped", Disposition.USE_AS_IS), HAND)
+    dent = AddPhoto(3, "h" * 64, "dent.png", "image/png", deviation=1)
+    talk = AddPhoto(0, "h" * 64, "talk.png", "image/png", stage="first-lift-pump")
+
+    assert asked(run, dent, HAND) == (PhotoAdded(3, "h" * 64, "dent.png", "image/png", 1, ""),)
+    assert asked(run, talk, HAND) == (PhotoAdded(0, "h" * 64, "talk.png", "image/png", 0, "first-lift-pump"),)
+    assert isinstance(refused(begun, dent), DeviationError)
+    assert isinstance(refused(begun, replace(talk, stage="deck-work")), HoldPointError)

@@ -29,11 +29,14 @@ from app.domain.commands import (
     Entered,
     FinishStep,
     HoldTalk,
+    ProposeDisposition,
     RaiseDeviation,
+    ReadAgain,
     Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
+    SwapItem,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
@@ -50,7 +53,7 @@ from app.domain.events.hold_points import HoldPointReleased
 from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause, Replanned
-from app.domain.events.steps import AttemptFailed, StepDone
+from app.domain.events.steps import AttemptFailed, SecondReadingTaken, StepDone
 from app.domain.events.who import Who
 from app.domain.operations import TAKES_CLAMP_OFF
 from app.domain.plan import Plan
@@ -63,11 +66,13 @@ from app.domain.run import Run, RunState
 from app.domain.sheet import Lane, ReadingKind, Step
 from app.domain.standing import last_on_floor
 from app.domain.string.simulator import state_after
+from app.domain.swaps import swappable, swappables
 from tests.domain import job
 from tests.domain.changed_plans import with_a_joint_more
 from tests.domain.job import CREW, SUPERVISOR
-from tests.runner import good_readings, send_back
+from tests.runner import good_readings, read_again, send_back
 
+GOOD_SWIVEL = FinishStep(job.MEET_SWIVEL, good_readings(job.begun(), job.step(job.MEET_SWIVEL)))
 STARTS: tuple[Callable[[], Run], ...] = (
     job.begun,
     # Signed, and none of the deck work done that the first lift needs.
@@ -80,6 +85,8 @@ STARTS: tuple[Callable[[], Run], ...] = (
     ),
     lambda: job.before(job.TORQUE),
     lambda: job.before(job.SECOND_CLAMP),
+    # The technician has read what is read twice.
+    lambda: job.do(job.before(job.MEET_SWIVEL), GOOD_SWIVEL, job.TECHNICIAN),
     lambda: job.before(job.LINE_TEST),
     lambda: job.before(job.LAST),
     job.all_done,
@@ -88,6 +95,7 @@ DECK = [step.number for step in job.sheet().lane(Lane.DECK)]
 FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
 STAGES = [stage.id for stage in job.sheet().stages]
 SERIALS = st.sampled_from([*job.begun().load_out, "X-1", "X-2", ""])
+PLACES = st.sampled_from([*(item.place for item in swappables(job.begun())), "nowhere"])
 ITEMS = st.sampled_from(["bypass clamp", "MTR-1", "SEAL-1", "cross-coupling protector, 2-7/8 in", ""])
 CHANGED_PLANS = (with_a_joint_more(job.plan()),)
 COUNTS = st.integers(-1, 14)
@@ -95,7 +103,9 @@ NUMBERS = st.integers(0, job.LAST + 1)
 SECOND = Who("p-two", "Ida Invented", "supervisor")
 PEOPLE = st.sampled_from([*CREW, SECOND, None])
 REASONS = st.sampled_from(["because", "", " "])
-NAMES = st.sampled_from(["torque", "serial", "resistance A-B", "start pressure", "length BP-01", "colour"])
+NAMES = st.sampled_from(
+    ["torque", "swivel extension", "serial", "resistance A-B", "start pressure", "length BP-01", "colour"]
+)
 VALUES = st.sampled_from(
     ["500", "440", "5000", "0", "1.5", "1e99", "-3", "x", "", "TL-BC-0401", "TL-BC-0402"]
 )
@@ -106,12 +116,23 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(HoldTalk, st.sampled_from([*STAGES, "nowhere"]), st.just(()), st.just(CREW)),
     st.builds(SignHoldPoint, st.sampled_from([*STAGES, "nowhere"]), st.just("there"), st.just("a")),
     st.builds(FinishStep, NUMBERS, st.lists(ENTERED, max_size=2).map(tuple)),
+    st.builds(ReadAgain, NUMBERS, st.lists(ENTERED, max_size=2).map(tuple)),
     st.builds(UndoStep, NUMBERS, REASONS),
     st.builds(CorrectReading, NUMBERS, ENTERED, REASONS),
     st.builds(RaiseDeviation, NUMBERS, REASONS, REASONS, st.sampled_from(Disposition)),
+    st.builds(ProposeDisposition, st.integers(0, 4), st.sampled_from(Disposition), REASONS),
     st.builds(AcceptDeviation, st.integers(0, 4), st.sampled_from(Disposition), REASONS),
     st.builds(AddNote, NUMBERS, REASONS),
-    st.builds(AddPhoto, NUMBERS, st.just("h"), st.just("n"), st.just("image/png")),
+    st.builds(
+        AddPhoto,
+        NUMBERS,
+        st.just("h"),
+        st.just("n"),
+        st.just("image/png"),
+        st.integers(0, 3),
+        st.sampled_from(["", *STAGES]),
+    ),
+    st.builds(SwapItem, PLACES, SERIALS, SERIALS, REASONS, st.just(()), st.integers(0, 2)),
     st.builds(AddToLoadOut, SERIALS, ITEMS, REASONS),
     st.builds(SettleItems, st.lists(SERIALS, max_size=3).map(tuple), st.sampled_from(Settlement), REASONS),
     st.builds(CountItems, ITEMS, COUNTS, COUNTS, COUNTS, REASONS),
@@ -256,6 +277,25 @@ class RunMachine(RuleBasedStateMachine):
             case _:
                 return None
 
+    @rule(data=st.data(), who=PEOPLE, far=st.booleans())
+    def read_again(self, data: st.DataObject, who: Who | None, far: bool) -> None:
+        """Take a second reading that is waited for, whoever that is, well or not."""
+        if self.run.waiting:
+            number = data.draw(st.sampled_from(sorted(self.run.waiting)))
+            good = read_again(self.run, self.run.sheet.steps[number - 1])
+            odd = tuple(Entered(item.name, "4", "in", item.tool, confirmed=True) for item in good.readings)
+            self.ask(ReadAgain(number, odd) if far else good, who)
+
+    @rule(
+        place=PLACES, serial=st.sampled_from(["X-1", "X-2", "X-3"]), feet=st.sampled_from(["", "9", "12.5"])
+    )
+    def swap_what_is_not_in_the_string(self, place: str, serial: str, feet: str) -> None:
+        found = swappable(self.run, place)
+        if found is not None:
+            free = (one for one, item in self.run.load_out.items() if item == found.item)
+            old = found.serial or next((one for one in free if one not in self.run.used_serials), "")
+            self.ask(SwapItem(place, old, serial, "bent", (Entered("length", feet, "ft"),)), SUPERVISOR)
+
     def ask(self, command: Command, who: Who | None, seconds: int = 60) -> None:
         """Ask for a command; only what is obeyed changes the run, and nothing but a refusal may be raised."""
         self.now += timedelta(seconds=seconds)
@@ -272,13 +312,13 @@ class RunMachine(RuleBasedStateMachine):
         if before.state is not RunState.RUNNING:
             assert not any(isinstance(event, StepDone | AttemptFailed) for event in events)
         for event in events:
-            if isinstance(event, StepDone):
+            if isinstance(event, StepDone | SecondReadingTaken):
                 self.check_tick(event)
             happened = Happened(self.run.sequence + 1, self.now, who, event, self.work_of(command))
             self.log.append(happened)
             self.run = apply(self.run, happened)
 
-    def check_tick(self, event: StepDone) -> None:
+    def check_tick(self, event: StepDone | SecondReadingTaken) -> None:
         """Fail where a tick passes a hold point that the log does not show as signed."""
         step, sheet = self.run.sheet.steps[event.step - 1], self.run.sheet
         if step.lane is Lane.DECK:
@@ -311,6 +351,9 @@ class RunMachine(RuleBasedStateMachine):
         step = deck[0] if deck else self.run.current()
         if step is None:
             return self.next_of_the_close_out()
+        if step.number in self.run.waiting:
+            first = self.run.waiting[step.number].who
+            return read_again(self.run, step), next(person for person in CREW if person != first)
         held = self.run.holding(step) if step.lane is Lane.FLOOR else None
         if held is None or held.hold_point is None:
             return self.well_done(step), SUPERVISOR
@@ -323,7 +366,10 @@ class RunMachine(RuleBasedStateMachine):
 
     def next_of_the_close_out(self) -> tuple[Command, Who]:
         for deviation in self.run.open_deviations():
-            return AcceptDeviation(deviation.raised.number, Disposition.USE_AS_IS, "fine"), SUPERVISOR
+            number, wanted = deviation.raised.number, Disposition.USE_AS_IS
+            if deviation.proposed is not wanted:
+                return ProposeDisposition(number, wanted, "fine"), SUPERVISOR
+            return AcceptDeviation(number, wanted, "fine"), SUPERVISOR
         left = unsettled_serials(self.run)
         if left:
             return SettleItems(left, Settlement.RETURNED, "not needed"), SUPERVISOR
@@ -366,8 +412,22 @@ class RunMachine(RuleBasedStateMachine):
         assert all(hanging.is_held for hanging in state.hangings())
 
     @invariant()
+    def whoever_reads_again_never_read_first(self) -> None:
+        for done in self.run.done.values():
+            assert done.second is None or done.second.who.person_id != done.who.person_id
+
+    @invariant()
+    def what_waits_for_a_second_reading_is_not_done(self) -> None:
+        assert not self.run.waiting.keys() & self.run.done.keys()
+
+    @invariant()
+    def what_is_rejected_is_in_no_step(self) -> None:
+        assert not self.run.settled.keys() & self.run.used_serials.keys()
+
+    @invariant()
     def what_a_done_step_needs_is_done(self) -> None:
-        needs = {need for number in self.run.done for need in self.run.sheet.steps[number - 1].needs}
+        # What was taken back may ask for its deck work anew before it stands again.
+        needs = {need for step in self.run.standing() for need in step.needs}
 
         assert not any(self.run.is_open(need) for need in needs)
 

@@ -7,7 +7,12 @@ old ones must then still read as the event of today.
 from pathlib import Path
 
 from app.domain.events.closing import RunClosed, RunSigned
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
+from app.domain.events.deviations import (
+    DeviationAccepted,
+    DeviationRaised,
+    Disposition,
+    DispositionProposed,
+)
 from app.domain.events.event import Event
 from app.domain.events.handover import (
     HandoverAccepted,
@@ -23,7 +28,16 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded,
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, Replanned
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone, Taken
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+    Taken,
+)
+from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.install_record import ReadingVerdict
 
@@ -33,6 +47,7 @@ WHO = Who("0a1b2c3d4e5f", "Änne Example ⚙", "supervisor")
 SERIAL = Taken("serial", "TL-BC-0401", "", "", "", ReadingVerdict.NO_LIMIT)
 LOW = Taken("torque", "440", "ft*lbf", "T-WRENCH", "596.5598864658166", ReadingVerdict.BELOW_WINDOW)
 GOOD = Taken("torque", "0500.0", "ft*lbf", "T-WRENCH", "677.9089741657002", ReadingVerdict.IN_WINDOW)
+LONGER = Taken("length", "11.90", "ft", "", "3.62712", ReadingVerdict.NO_LIMIT)
 HIGH = Taken("resistance A-B", "1.9", "ohm", "T-BRIDGE", "1.9", ReadingVerdict.ABOVE_WINDOW)
 
 SAMPLES: dict[tuple[str, int], Event] = {
@@ -55,13 +70,21 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ("hold-point-signed", 1): HoldPointSigned("first-lift-pump", "I was at this talk.", "4" * 64, hasty=True),
     ("hold-point-released", 1): HoldPointReleased("first-lift-pump"),
     ("step-done", 1): StepDone(74, (SERIAL, GOOD), 0),
+    ("first-reading-taken", 1): FirstReadingTaken(60, (GOOD,), 0),
+    ("second-reading-taken", 1): SecondReadingTaken(60, (LOW,), ("torque",)),
     ("attempt-failed", 1): AttemptFailed(60, (LOW, HIGH)),
     ("step-undone", 1): StepUndone(60, "wrong joint"),
     ("reading-corrected", 1): ReadingCorrected(60, LOW, GOOD, "misread"),
-    ("deviation-raised", 1): DeviationRaised(2, 60, "torque low", "worn thread", Disposition.USE_AS_IS),
+    ("deviation-raised", 1): DeviationRaised(2, 60, "torque low", "worn thread", Disposition.USE_AS_IS, ""),
+    ("deviation-raised", 2): DeviationRaised(3, 98, "legs open", "new pump", None, "systems[0]: too long"),
+    ("disposition-proposed", 1): DispositionProposed(3, Disposition.REPLACE, "there is a spare"),
     ("deviation-accepted", 1): DeviationAccepted(2, Disposition.BACK_OUT, "not here\nnot today"),
     ("note-added", 1): NoteAdded(0, 'Wind 12 knots, "gusting" \\ 5 °C'),
-    ("photo-added", 1): PhotoAdded(74, "5" * 64, "clamp.jpg", "image/jpeg"),
+    ("photo-added", 1): PhotoAdded(74, "5" * 64, "clamp.jpg", "image/jpeg", 0, ""),
+    ("photo-added", 2): PhotoAdded(0, "5" * 64, "talk.jpg", "image/jpeg", 0, "first-lift-pump"),
+    ("item-swapped", 1): ItemSwapped(
+        "SEAL-1", "SEAL-1", "TL-S-0302", "TL-S-0399", (LONGER,), (25, 27), "leaks at its base", 3
+    ),
     ("load-out-added", 1): LoadOutAdded("TL-BC-0499", "bypass clamp", "came late"),
     ("items-settled", 1): ItemsSettled(("TL-BC-0405", "TL-BC-0406"), Settlement.REJECTED, "cracked"),
     ("back-out-begun", 1): BackOutBegun(

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TypeVar
 
+from app.domain.applying.swaps import as_swapped
+from app.domain.applying.ticks import reopened
 from app.domain.events.event import Happened, Work
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
@@ -11,7 +13,7 @@ from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
 from app.domain.rewriting.composing import first_key
 from app.domain.run import Deviation, Rewrite, Run, Signed, next_floor
-from app.domain.sheet import Sheet
+from app.domain.sheet import Lane, Sheet
 
 Known = TypeVar("Known")
 
@@ -52,13 +54,22 @@ def _signed(happened: Happened, event: BackOutBegun | Replanned) -> Signed:
 def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
     if work is None:  # a log read without its contents
         return run
+    for number in run.waiting:
+        step = run.sheet.step(number)
+        if step is not None and step.lane is Lane.FLOOR:
+            # What is read for the second time is read at the string as it hangs then.
+            run = reopened(run, number)
     at = _numbers(run.sheet, work.sheet, kept)
+    waiting = {
+        at[number]: replace(item, step=at[number]) for number, item in run.waiting.items() if number in at
+    }
     done = {at[number]: replace(item, step=at[number]) for number, item in run.done.items() if number in at}
     return replace(
         run,
         plan=work.plan,
-        sheet=work.sheet,
+        sheet=as_swapped(work.sheet, run.swaps),
         done=done,
+        waiting=waiting,
         dropped=frozenset(at[number] for number in run.dropped if number in at),
         attempts=_by_number(run.attempts, at),
         used_serials={serial: at[number] for serial, number in run.used_serials.items() if number in at},

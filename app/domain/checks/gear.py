@@ -40,6 +40,13 @@ def check_gear(plan: Plan, today: date) -> Iterator[Problem]:
             yield stop("gear-missing", need.where, _missing(need, fitting))
 
 
+def check_strength(plan: Plan, need: Need) -> Iterator[Problem]:
+    """Yield where the strongest gear for a need is weaker than its load, or near that, whatever the day."""
+    fitting = [gear for gear in plan.lifting_gear if need.is_served_by(gear)]
+    if fitting:
+        yield from _strength(need, max(fitting, key=capacity))
+
+
 def check_gear_list(plan: Plan, today: date) -> Iterator[Problem]:
     """Yield each piece that is out of date or lacks the size it grips by."""
     for number, gear in enumerate(plan.lifting_gear):

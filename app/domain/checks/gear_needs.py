@@ -28,7 +28,8 @@ NOTHING = mass(0.0, "kg")
 class Need:
     """A purpose that gear must serve, and the greatest load [kg] it sees there.
 
-    A need for one certain piece names its tag, a need by size its size.
+    A need for one certain piece names its tag, a need by size its size. `lifts` are the tags of what is
+    picked up towards that load.
     """
 
     kind: GearKind
@@ -38,6 +39,7 @@ class Need:
     size: Length | None = None
     tag: str = ""
     count: int = 1
+    lifts: frozenset[str] = frozenset()
 
     def is_served_by(self, gear: LiftingGear) -> bool:
         """Return whether a piece is of the kind, size and tag that is needed."""
@@ -57,20 +59,23 @@ def gear_needs(plan: Plan) -> tuple[Need, ...]:
         complete = total(Mass, (below, system_weight(plan, system)))
         if system.tubing_below is not None:
             needs += _tubing(system.tubing_below, below)
-        needs += (*_tubing(system.bypass, complete), *_bypass_leg(plan, position), *_pump_leg(plan, position))
-        needs.append(Need(GearKind.WORK_TABLE, f"landing system '{system.name}'", complete))
-    needs += _tubing(plan.production.tubing, string_weight(plan))
+        needs += _tubing(system.bypass, complete, system.y_block.tag)
+        needs += (*_bypass_leg(plan, position), *_pump_leg(plan, position))
+        block = frozenset({system.y_block.tag})
+        needs.append(Need(GearKind.WORK_TABLE, f"landing system '{system.name}'", complete, lifts=block))
+    needs += _tubing(plan.production.tubing, string_weight(plan), plan.production.hanger.tag)
     needs.append(Need(GearKind.HOLE_COVER, "loose gear over an open hole", NOTHING))
     return tuple(needs)
 
 
-def _tubing(tubing: Tubing, load: Mass) -> Iterator[Need]:
+def _tubing(tubing: Tubing, load: Mass, *last: str) -> Iterator[Need]:
+    lifts = frozenset((*(joint.tag for joint in tubing.joints), *last))
     for kind in (GearKind.ELEVATORS, GearKind.SLIPS):
-        yield Need(kind, f"the {tubing.name}", load, size=tubing.od)
+        yield Need(kind, f"the {tubing.name}", load, size=tubing.od, lifts=lifts)
     if tubing.is_flush:
         # Nothing to latch under and nothing for slips to catch on: a nubbin lifts it, a collar backs them.
         for kind in (GearKind.LIFT_NUBBIN, GearKind.DOG_COLLAR):
-            yield Need(kind, f"the flush {tubing.name}", load, size=tubing.od)
+            yield Need(kind, f"the flush {tubing.name}", load, size=tubing.od, lifts=lifts)
 
 
 def _bypass_leg(plan: Plan, position: int) -> Iterator[Need]:
@@ -81,6 +86,7 @@ def _bypass_leg(plan: Plan, position: int) -> Iterator[Need]:
         f"holding the bypass leg of system '{system.name}'",
         load,
         size=system.bypass.od,
+        lifts=frozenset({system.y_block.tag}),
     )
 
 
@@ -95,6 +101,8 @@ def _pump_leg(plan: Plan, position: int) -> Iterator[Need]:
             # The leg hangs by one clamp on the table while the next part comes in by its own.
             both_on = 2 if next(filter(None, clamps[number + 1 :]), "") == tag else 1
             purpose = f"lifting and landing {lifts[number][-1].tag}"
-            yield Need(GearKind.LIFTING_CLAMP, purpose, weight, where, tag=tag, count=both_on)
+            lifted = frozenset(part.tag for part in lifts[number])
+            yield Need(GearKind.LIFTING_CLAMP, purpose, weight, where, tag=tag, count=both_on, lifts=lifted)
     if any(clamps):
-        yield Need(GearKind.SLINGS, f"the pump leg of system '{system.name}'", weights[-1], where)
+        leg = frozenset(part.tag for part in system.parts)
+        yield Need(GearKind.SLINGS, f"the pump leg of system '{system.name}'", weights[-1], where, lifts=leg)

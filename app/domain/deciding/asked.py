@@ -38,12 +38,21 @@ def finished_step(run: Run, number: int) -> Step:
     return step
 
 
+def ticked_step(run: Run, number: int) -> Step:
+    """Return a step that is done, or waits for its second reading.
+
+    Raises: UnknownStepError; NotDoneError.
+    """
+    return step_of(run, number) if number in run.waiting else finished_step(run, number)
+
+
 def own_or_supervisor(run: Run, step: Step, who: Who, act: str) -> None:
-    """Pass where a step was done by the person himself, or he is the supervisor.
+    """Pass where a ticked step was done by the person himself, or he is the supervisor.
 
     Raises: RightsError.
     """
-    if who.role != SUPERVISOR and who.person_id != run.done[step.number].who.person_id:
+    done = run.done.get(step.number) or run.waiting[step.number]
+    if who.role != SUPERVISOR and who.person_id != done.who.person_id:
         raise RightsError(who.name, who.role, f"{act} step {step.number} of somebody else", (SUPERVISOR,))
 
 

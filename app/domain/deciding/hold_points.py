@@ -20,7 +20,7 @@ def hold_talk(run: Run, command: HoldTalk, _now: datetime, _who: Who) -> tuple[E
 
     Raises: HoldPointError where topics or people are missing or the hold point is behind already.
     """
-    stage, point = _held_stage(run, command.stage)
+    stage, point = held_stage(run, command.stage)
     if run.hold(stage.id).released_at is not None:
         raise HoldPointError(f"The hold point '{point.title}' is signed already.")
     left_out = [topic for topic in point.topics if topic not in command.topics]
@@ -39,7 +39,7 @@ def sign(run: Run, command: SignHoldPoint, now: datetime, who: Who) -> tuple[Eve
 
     Raises: HoldPointError where there was no talk, or the signer was not there or has signed.
     """
-    stage, point = _held_stage(run, command.stage)
+    stage, point = held_stage(run, command.stage)
     hold = run.hold(stage.id)
     if hold.talk is None:
         raise HoldPointError(f"Hold the talk before '{point.title}' first: topics and who is there.")
@@ -63,7 +63,11 @@ def missing_roles(point: HoldPoint, present: tuple[Who, ...]) -> tuple[str, ...]
     return tuple(role for role in point.signed_by if role not in there)
 
 
-def _held_stage(run: Run, stage_id: str) -> tuple[Stage, HoldPoint]:
+def held_stage(run: Run, stage_id: str) -> tuple[Stage, HoldPoint]:
+    """Return a stage with the hold point before it.
+
+    Raises: HoldPointError where the sheet has none of that id.
+    """
     stage = run.sheet.by_stage.get(stage_id)
     if stage is None or stage.hold_point is None:
         raise HoldPointError(f"There is no hold point before '{stage_id}'; choose one of the sheet.")

@@ -5,24 +5,28 @@ from datetime import datetime
 from app.domain.commands import CorrectReading, FinishStep, UndoStep
 from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
-from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of
-from app.domain.events.deviations import Disposition
+from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of, ticked_step
+from app.domain.deciding.second_readings import tick
 from app.domain.events.event import Event
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepUndone
 from app.domain.events.who import Who
 from app.domain.readings import is_outside, scene_of, take, take_all
 from app.domain.refusals import (
     AlreadyDoneError,
     BackOutError,
     DeckWorkOpenError,
+    FindingError,
     HeldError,
     OutOfOrderError,
     ReadingError,
     RightsError,
+    SecondReadingError,
     UndoOrderError,
 )
 from app.domain.run import Run
+from app.domain.second_readings import agree, row_for
 from app.domain.sheet import Lane, Step
+from app.domain.stopping import standing_in_the_way
 
 
 def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Event, ...]:
@@ -33,22 +37,28 @@ def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Even
     step = step_of(run, command.step)
     _may_start(run, step, who)
     taken = take_all(run, step, command.readings, now.date())
-    if not is_outside(taken):
-        return (StepDone(step.number, taken, 0),)
-    allowed = next(
-        (
-            item.raised.number
-            for item in reversed(run.deviations_of(step.number))
-            if item.accepted is not None and item.accepted.disposition is Disposition.USE_AS_IS
-        ),
-        0,
-    )
-    return (StepDone(step.number, taken, allowed),) if allowed else (AttemptFailed(step.number, taken),)
+    allowed = _allowed_outside(run, step) if is_outside(taken) else 0
+    if is_outside(taken) and not allowed:
+        return (AttemptFailed(step.number, taken),)
+    return tick(run, step, taken, allowed)
+
+
+def _allowed_outside(run: Run, step: Step) -> int:
+    """Return the deviation that lets a reading of a step be outside its limits, 0 where none does."""
+    # One about a finding of a check, or about two readings that do not agree, says nothing of limits.
+    used = (item.raised for item in reversed(run.deviations_of(step.number)) if item.is_used_as_is)
+    return next((raised.number for raised in used if not raised.finding), 0)
 
 
 def _may_start(run: Run, step: Step, who: Who) -> None:
     if run.is_done(step.number):
         raise AlreadyDoneError(step.number, run.done[step.number].who.name)
+    first = run.waiting.get(step.number)
+    if first is not None:
+        raise SecondReadingError(
+            f"Step {step.number} was read by {first.who.name} and waits for a second reading by somebody "
+            "else."
+        )
     held = run.holding(step) if step.lane is Lane.FLOOR else None
     if held is not None and held.hold_point is not None:
         raise HeldError(step.number, held.hold_point.title)
@@ -60,6 +70,9 @@ def _may_start(run: Run, step: Step, who: Who) -> None:
         raise DeckWorkOpenError(step.number, open_needs)
     if who.role not in (step.role, SUPERVISOR):
         raise RightsError(who.name, who.role, f"tick step {step.number}", (step.role, SUPERVISOR))
+    findings = standing_in_the_way(run, step)
+    if findings:
+        raise FindingError(step.number, findings)
 
 
 def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, ...]:
@@ -67,7 +80,7 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
 
     Raises: UndoOrderError where later work rests on it; RefusedError of the kind that fits.
     """
-    step = finished_step(run, command.step)
+    step = ticked_step(run, command.step)
     reason = reason_of(command.reason, "undo a step")
     own_or_supervisor(run, step, who, "undo")
     _not_behind_a_rewriting(run, step)
@@ -118,6 +131,17 @@ def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tupl
     corrected = tuple(new if item.name == new.name else item for item in done.readings)
     compared = {item.name: item for item in compare(run.plan, step, corrected)}
     outside = next((item for item in compared.values() if is_outside((item,))), None)
+    row = row_for(run.plan, step, wanted)
+    second = (
+        next((item for item in done.second.readings if item.name == new.name), None) if done.second else None
+    )
+    if row is not None and second is not None and not agree(row, new, second):
+        raise ReadingError(
+            wanted.name,
+            f"The {wanted.name} was read by two people and would then no longer agree with what "
+            f"{done.second.who.name if done.second else ''} read. Undo the step and read it again.",
+            rule="second-reading",
+        )
     if outside is not None and not done.deviation:
         raise ReadingError(
             wanted.name,

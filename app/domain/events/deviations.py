@@ -15,13 +15,27 @@ class Disposition(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class DeviationRaised:
-    """Something departed from the plan at a step."""
+    """Something departed from the plan at a step.
+
+    Where the program raises it, nothing is proposed yet. `finding` is the finding of a check that it is
+    about, empty for any other departure.
+    """
 
     number: int
     step: int
     what: str
     why: str
-    proposed: Disposition
+    proposed: Disposition | None
+    finding: str
+
+
+@dataclass(frozen=True, slots=True)
+class DispositionProposed:
+    """Somebody proposed what to do about a deviation; earlier proposals stay."""
+
+    number: int
+    disposition: Disposition
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)

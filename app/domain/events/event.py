@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.domain.events.closing import RunClosed, RunSigned
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.handover import (
     HandoverAccepted,
     HandoverChecked,
@@ -20,7 +20,15 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+)
+from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.sheet import Sheet
@@ -31,11 +39,15 @@ Event = (
     | HoldPointSigned
     | HoldPointReleased
     | StepDone
+    | FirstReadingTaken
+    | SecondReadingTaken
     | AttemptFailed
     | StepUndone
     | ReadingCorrected
     | DeviationRaised
+    | DispositionProposed
     | DeviationAccepted
+    | ItemSwapped
     | NoteAdded
     | PhotoAdded
     | LoadOutAdded

@@ -13,9 +13,14 @@ class NoteAdded:
 
 @dataclass(frozen=True, slots=True)
 class PhotoAdded:
-    """A photo on a step; its bytes are kept under its hash."""
+    """A photo on a step, a deviation or a hold point; its bytes are kept under its hash.
+
+    `deviation` is 0 and `stage` empty where it is of none.
+    """
 
     step: int
     content: str
     name: str
     media_type: str
+    deviation: int
+    stage: str

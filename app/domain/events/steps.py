@@ -53,3 +53,21 @@ class ReadingCorrected:
     old: Taken
     new: Taken
     reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class FirstReadingTaken:
+    """A step was done but for the second reading that it waits for; `deviation` as of a step that is done."""
+
+    step: int
+    readings: tuple[Taken, ...]
+    deviation: int
+
+
+@dataclass(frozen=True, slots=True)
+class SecondReadingTaken:
+    """Another person read again; the step is done unless `apart` names readings that do not agree."""
+
+    step: int
+    readings: tuple[Taken, ...]
+    apart: tuple[str, ...]

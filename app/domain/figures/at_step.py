@@ -38,6 +38,7 @@ from app.domain.operations import Operation
 from app.domain.quantities import Mass, Quantity, Resistance, Torque
 from app.domain.results import Result
 from app.domain.run import Run
+from app.domain.second_readings import is_kept_back
 from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, Step
 
 Family = Callable[[Scene], Iterator[Result | None]]
@@ -83,7 +84,7 @@ def all_taken(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
 def _of(run: Run, step: Step, weighed: Mapping[int, Result]) -> tuple[Result, ...]:
     done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
     last = done or (tries[-1] if tries else None)
-    if last is None:
+    if last is None or is_kept_back(run, step.number):
         return ()
     return _gathered(AFTER, Scene(run, step, last.readings, last.at.date(), weighed))
 

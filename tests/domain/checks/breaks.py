@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from app.domain.closing_legs import Rack
 from app.domain.connections import ToolKind
-from app.domain.crew import Person, StageKind, TestMoment
+from app.domain.crew import Critical, Person, SecondReading, StageKind, TestMoment
 from app.domain.gear import Clamp, GearKind, Issued, LoadOutItem
 from app.domain.operations import Operation
 from app.domain.parts import LegEnd, PartKind
@@ -52,6 +52,14 @@ from tests.plan_stock import OUT_OF_DATE, PARTS_FT
 
 Break = Callable[[Plan], Plan]
 NOTHING = length(0, "ft")
+
+
+def _twice(within: str, of: str = "") -> SecondReading:
+    return SecondReading(Critical.TORQUE, read_quantity(within, Ratio), of)
+
+
+def _read_twice(plan: Plan, *rows: SecondReading) -> Plan:
+    return replace(plan, limits=replace(plan.limits, second_readings=rows))
 
 
 def _ft_lbf(number: float) -> Torque:
@@ -182,6 +190,15 @@ PROOFS: dict[str, Break] = {
     ),
 }
 
+TWICE: dict[str, Break] = {
+    "second-reading-of-nothing": lambda plan: _read_twice(plan, _twice("2 %", of="nobody")),
+    "second-reading-repeated": lambda plan: _read_twice(plan, _twice("2 %"), _twice("3 %")),
+    "second-reading-tolerance-unfit": lambda plan: _read_twice(plan, _twice("0 %")),
+    "second-reading-by-nobody": lambda plan: _read_twice(
+        replace(plan, crew=plan.crew[:1]), _twice("2 %", of="bypass clamp")
+    ),
+}
+
 HOLE: dict[str, Break] = {
     "casing-sizes-disordered": lambda plan: change_casing(plan, drift=length(8.7, "in")),
     "casing-depths-disordered": lambda plan: change_casing(plan, base=NOTHING),
@@ -240,5 +257,5 @@ TIMES: dict[str, Break] = {
 }
 
 BREAKS: dict[str, Break] = (
-    REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | HOLE | FIGURES | TIMES | READ
+    REFERENCES | STRUCTURE | STATIONS | PEOPLE | TORQUE | PROOFS | TWICE | HOLE | FIGURES | TIMES | READ
 )

@@ -1,0 +1,324 @@
+"""Swaps: another part in the place of a rejected one, and what follows for list, deck and checks."""
+
+from dataclasses import replace
+
+import pytest
+
+from app.domain.commands import AcceptDeviation, Entered, FinishStep, RaiseDeviation, SettleItems, SwapItem
+from app.domain.deciding.closing import unsettled_serials
+from app.domain.events.deviations import Disposition
+from app.domain.events.load_out import LoadOutAdded, Settlement
+from app.domain.events.swaps import ItemSwapped
+from app.domain.measured import plan_in
+from app.domain.operations import Operation
+from app.domain.parts import Part, PartKind
+from app.domain.quantities import length, mass
+from app.domain.refusals import (
+    DeckWorkOpenError,
+    FindingError,
+    InStringError,
+    ReadingError,
+    ReasonMissingError,
+    RightsError,
+    SwapError,
+)
+from app.domain.run import Run, new_run
+from app.domain.stopping import finding_of, standing_in_the_way
+from app.domain.swaps import swappable, swappables
+from tests.domain import job
+from tests.domain.job import HAND, TECHNICIAN, asked, do, finish, refused, typed
+from tests.runner import free_serial
+
+PUMP, MOTOR, SEAL = "PMP-1", "MTR-1", "SEAL-1"
+OLD = "TL-PMP-0011"
+CLAMP_PUMP = job.first(Operation.FIT_LIFTING_CLAMP, PUMP)
+PICK_PUMP = job.first(Operation.PICK_UP_PART, PUMP)
+INSPECT_PUMP = job.first(Operation.INSPECT_PART, PUMP)
+LAND_PUMP = job.first(Operation.LAND_ON_TABLE, PUMP)
+PICK_Y = job.first(Operation.PICK_UP_Y)
+
+
+def given(name: str, value: str, unit: str) -> Entered:
+    return Entered(name, value, unit)
+
+
+def longer(feet: str) -> SwapItem:
+    """Return the swap of the pump for one that is so long."""
+    return SwapItem(PUMP, OLD, "P-NEW", "shaft is stiff", (given("length", feet, "ft"),))
+
+
+def pump_of(run: Run) -> Part:
+    found = plan_in(run).systems[0].part(PartKind.PUMP)
+    assert found is not None
+    return found
+
+
+def deck_again(run: Run) -> Run:
+    """Return the run after all open deck work was done again, with good readings."""
+    for step in run.open_deck_steps():
+        run = finish(run, step.number)
+    return run
+
+
+def on_to(run: Run, number: int) -> Run:
+    """Return the run after every floor step before a step, as far as they are open."""
+    run = deck_again(run)
+    while run.floor_next < number:
+        run = finish(run, run.floor_next)
+    held = run.holding(run.sheet.steps[number - 1])
+    return job.pass_hold(run, held.id) if held is not None else run
+
+
+def test_a_rejected_part_is_replaced_by_one_that_is_added_to_the_list() -> None:
+    run = job.before(CLAMP_PUMP)
+
+    added, swapped = asked(run, longer("15.00"), TECHNICIAN)
+
+    assert added == LoadOutAdded("P-NEW", PUMP, "shaft is stiff")
+    assert isinstance(swapped, ItemSwapped)
+    assert (swapped.place, swapped.item, swapped.old_serial, swapped.new_serial) == (PUMP, PUMP, OLD, "P-NEW")
+    assert [(value.name, value.value, value.unit) for value in swapped.values] == [("length", "15.00", "ft")]
+
+
+def test_the_old_serial_is_rejected_and_the_new_one_is_wanted_in_its_place() -> None:
+    run = do(job.before(CLAMP_PUMP), longer("15.00"), TECHNICIAN)
+
+    assert run.settled[OLD] == Settlement.REJECTED
+    assert OLD not in run.used_serials
+    assert run.load_out["P-NEW"] == PUMP
+    assert (
+        refused(run, FinishStep(INSPECT_PUMP, typed(run, INSPECT_PUMP, serial=OLD))).rule == "serial-settled"
+    )
+    assert asked(run, FinishStep(INSPECT_PUMP, typed(run, INSPECT_PUMP, serial="P-NEW")))
+
+
+def test_the_deck_work_of_a_swapped_part_is_asked_again_and_its_first_readings_stay() -> None:
+    before = job.before(CLAMP_PUMP)
+    run = do(before, longer("15.00"), TECHNICIAN)
+
+    reopened = {number for number in before.done if number not in run.done}
+
+    assert INSPECT_PUMP in reopened
+    assert job.first(Operation.CHECK_SHAFT, PUMP) in reopened
+    assert job.first(Operation.BOLT_ON_DECK, PUMP) in reopened
+    assert all(PUMP in job.step(number).parts for number in reopened)
+    assert run.attempts[INSPECT_PUMP][-1].readings == before.done[INSPECT_PUMP].readings
+    assert isinstance(refused(run, FinishStep(CLAMP_PUMP)), DeckWorkOpenError)
+
+
+def test_lengths_and_weights_of_the_new_part_count_at_once_and_the_tape_counts_over_them() -> None:
+    new = (given("length", "15.00", "ft"), given("max OD", "5.20", "in"), given("weight", "900", "lb"))
+    run = do(job.before(CLAMP_PUMP), SwapItem(PUMP, OLD, "P-NEW", "stiff", new), TECHNICIAN)
+    measured = f"length_{PUMP}".replace("-", "_")
+
+    told = pump_of(run)
+    readings = typed(run, INSPECT_PUMP, **{"serial": "P-NEW", measured: "15.10 ft"})
+    taped = pump_of(do(run, FinishStep(INSPECT_PUMP, readings)))
+
+    assert (told.length.typed, told.max_od.typed, told.weight.typed) == ("15.00 ft", "5.20 in", "900 lb")
+    assert (taped.length.typed, taped.max_od.typed) == ("15.10 ft", "5.20 in")
+
+
+def test_the_new_length_is_what_the_deck_work_is_then_judged_by() -> None:
+    planned = job.plan().systems[0].part(PartKind.PUMP)
+    assert planned is not None
+    far = planned.length + length(5, "ft")
+    new = longer(f"{far.si / 0.3048:.2f}")
+
+    run = do(job.before(CLAMP_PUMP), new, TECHNICIAN)
+
+    wanted = next(
+        item for item in run.sheet.steps[INSPECT_PUMP - 1].readings if item.name == f"length {PUMP}"
+    )
+    was = next(item for item in job.step(INSPECT_PUMP).readings if item.name == f"length {PUMP}")
+    assert wanted.low is not None and was.low is not None and was.target is not None
+    assert wanted.target is not None and wanted.target.si == pytest.approx(far.si, abs=0.002)
+    assert wanted.target.si - wanted.low.si == pytest.approx(was.target.si - was.low.si)
+    assert deck_again(run).is_done(INSPECT_PUMP)
+
+
+def test_legs_that_no_longer_close_stop_the_make_up_of_the_y() -> None:
+    run = on_to(do(job.before(CLAMP_PUMP), longer("18.00"), TECHNICIAN), PICK_Y)
+
+    stopped = refused(run, FinishStep(PICK_Y), job.DRILLER)
+
+    assert isinstance(stopped, FindingError)
+    assert [found.rule for found in stopped.findings] == ["legs-do-not-close"]
+    assert "the bypass leg is too short" in str(stopped)
+    assert "raise a deviation on this finding" in str(stopped)
+
+
+def test_a_finding_that_is_accepted_as_it_is_lets_the_step_go_and_no_other() -> None:
+    run = on_to(do(job.before(CLAMP_PUMP), longer("18.00"), TECHNICIAN), PICK_Y)
+    (found,) = standing_in_the_way(run, job.step(PICK_Y))
+    raised = RaiseDeviation(PICK_Y, "legs", "long pump", Disposition.USE_AS_IS, finding_of(found))
+
+    run = do(run, raised, HAND)
+    still = refused(run, FinishStep(PICK_Y), job.DRILLER)
+    accepted = do(run, AcceptDeviation(1, Disposition.USE_AS_IS, "longer swivel is here"))
+    other = do(
+        do(run, RaiseDeviation(PICK_Y, "paint", "scratched", Disposition.USE_AS_IS), HAND),
+        AcceptDeviation(2, Disposition.USE_AS_IS, "only paint"),
+    )
+
+    assert isinstance(still, FindingError)
+    assert asked(accepted, FinishStep(PICK_Y), job.DRILLER)
+    assert isinstance(refused(other, FinishStep(PICK_Y), job.DRILLER), FindingError)
+
+
+def test_a_part_too_heavy_for_its_clamp_is_not_picked_up() -> None:
+    heavy = SwapItem(PUMP, OLD, "P-NEW", "stiff", (given("weight", "9000", "lb"),))
+    run = on_to(do(job.before(CLAMP_PUMP), heavy, TECHNICIAN), PICK_PUMP)
+
+    stopped = refused(run, FinishStep(PICK_PUMP), job.DRILLER)
+
+    assert isinstance(stopped, FindingError)
+    assert {found.rule for found in stopped.findings} == {"gear-overloaded"}
+
+
+def test_a_part_too_wide_for_the_hole_is_not_lowered() -> None:
+    wide = SwapItem(PUMP, OLD, "P-NEW", "stiff", (given("max OD", "7.50", "in"),))
+    run = on_to(do(job.before(CLAMP_PUMP), wide, TECHNICIAN), LAND_PUMP)
+
+    stopped = refused(run, FinishStep(LAND_PUMP), job.DRILLER)
+
+    assert isinstance(stopped, FindingError)
+    assert {found.rule for found in stopped.findings} == {"does-not-fit"}
+    assert any(PUMP in found.where for found in stopped.findings)
+
+
+def test_nothing_stands_in_the_way_of_the_job_as_planned() -> None:
+    for step in job.sheet().steps:
+        assert standing_in_the_way(job.begun(), step) == ()
+
+
+def test_what_is_in_the_string_is_not_swapped() -> None:
+    run = job.after(CLAMP_PUMP)
+
+    in_it = refused(run, SwapItem(PUMP, OLD, "P-NEW", "stiff"), TECHNICIAN)
+    with_it = refused(job.after(PICK_PUMP), SwapItem("INT-1", "TL-INT-0011", "I-NEW", "bent"), TECHNICIAN)
+
+    assert isinstance(in_it, InStringError)
+    assert str(in_it) == (
+        f"{PUMP} has been on the floor or in the string since step {CLAMP_PUMP}: back out to before it "
+        "first, then swap it."
+    )
+    assert isinstance(with_it, InStringError)
+
+
+def test_a_clamp_is_swapped_before_its_station_is_dressed() -> None:
+    station = job.step(job.SECOND_CLAMP).dressed
+    assert station is not None
+    run = job.before(job.SECOND_CLAMP)
+    old = free_serial(run, station.clamp_type)
+
+    swapped = do(run, SwapItem(station.station, old, "BC-NEW", "bent"), TECHNICIAN)
+    late = refused(job.after(job.SECOND_CLAMP), SwapItem(station.station, old, "BC-NEW", "bent"), TECHNICIAN)
+
+    assert swapped.settled[old] == Settlement.REJECTED
+    assert swapped.load_out["BC-NEW"] == station.clamp_type
+    assert swapped.done == run.done
+    assert asked(swapped, FinishStep(job.SECOND_CLAMP, typed(run, job.SECOND_CLAMP, serial="BC-NEW")))
+    assert isinstance(late, InStringError)
+
+
+def test_a_joint_is_swapped_by_what_is_painted_on_it_and_is_on_no_list() -> None:
+    run = job.before(job.RIG)
+    other = SwapItem("BP-02", "TL-BJ-0302", "TL-BJ-0399", "box galled", (given("length", "31.00", "ft"),))
+
+    swapped = do(run, other, TECHNICIAN)
+    measured = next(joint for joint in plan_in(swapped).systems[0].bypass.joints if joint.tag == "BP-02")
+
+    assert measured.length.typed == "31.00 ft"
+    assert swapped.load_out == run.load_out
+    assert job.first(Operation.MEASURE, "BP-02") not in swapped.done
+    assert str(refused(run, SwapItem("BP-02", "X", "Y", "galled"), TECHNICIAN)) == (
+        "BP-02 is TL-BJ-0302, not 'X'. Read its serial again."
+    )
+
+
+def test_a_spare_brings_its_own_length_width_and_weight() -> None:
+    spare = replace(pump_of(job.begun()), tag="SP-1", length=length(14.9, "ft"), weight=mass(700, "lb"))
+    plan = replace(job.plan(), spares=(replace(spare, serial="TL-SP-1"),))
+    run = deck_again(job.happened(new_run("run-1", plan, job.sheet()), job.RELEASE))
+
+    swapped = do(run, SwapItem(PUMP, OLD, "TL-SP-1", "stiff"), TECHNICIAN)
+    wrong = refused(run, SwapItem(SEAL, "TL-SEAL-0011", "TL-SP-1", "leaks"), TECHNICIAN)
+
+    assert pump_of(swapped).length.si == pytest.approx(spare.length.si)
+    assert pump_of(swapped).weight.si == pytest.approx(spare.weight.si)
+    assert swapped.load_out["TL-SP-1"] == PUMP
+    assert "Serial TL-SP-1 is a spare pump; here a SEAL-1 is wanted" in str(wrong)
+
+
+def test_a_swap_says_which_goes_which_comes_and_why() -> None:
+    run = job.before(CLAMP_PUMP)
+    used = run.used_serials
+    seal = next(serial for serial, at in used.items() if at == job.first(Operation.INSPECT_PART, SEAL))
+
+    cases = {
+        SwapItem(PUMP, "nothing", "P-NEW", "stiff"): "is not on the load-out list as PMP-1",
+        SwapItem(PUMP, seal, "P-NEW", "stiff"): "is not on the load-out list as PMP-1",
+        SwapItem(PUMP, OLD, "", "stiff"): "Give the serial of the one that takes its place",
+        SwapItem(PUMP, OLD, OLD, "stiff"): "it must be another",
+        SwapItem(PUMP, OLD, "TL-BC-0401", "stiff"): "is a bypass clamp; here a PMP-1 is wanted",
+        SwapItem("nowhere", OLD, "P-NEW", "stiff"): "no part or station 'nowhere'",
+        SwapItem(PUMP, OLD, "P-NEW", "stiff", (), 7): "There is no deviation 7",
+        SwapItem("BP-01", "TL-BJ-0301", "TL-BC-0401", "bent"): "in the string since step",
+    }
+
+    for command, words in cases.items():
+        assert words in str(refused(run, command, TECHNICIAN)), command
+    assert isinstance(refused(run, SwapItem(PUMP, OLD, "P-NEW", " "), TECHNICIAN), ReasonMissingError)
+    assert isinstance(refused(run, longer("15"), HAND), RightsError)
+    assert isinstance(refused(run, SwapItem(PUMP, OLD, "", "stiff"), TECHNICIAN), SwapError)
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        (given("length", "long", "ft"), "does not start with a number"),
+        (given("length", "15", "lb"), "length"),
+        (given("weight", "0", "lb"), "must be more than nothing"),
+        (given("colour", "1", "ft"), "a swap takes no colour; it takes: length, max OD, weight"),
+    ],
+)
+def test_a_value_that_cannot_be_is_refused_by_its_name(value: Entered, words: str) -> None:
+    run = job.before(CLAMP_PUMP)
+
+    odd = refused(run, SwapItem(PUMP, OLD, "P-NEW", "stiff", (value,)), TECHNICIAN)
+
+    assert isinstance(odd, ReadingError)
+    assert odd.field == value.name
+    assert words in str(odd)
+
+
+def test_what_was_sent_back_does_not_come_in_and_what_was_rejected_is_settled_for_the_close() -> None:
+    run = job.before(CLAMP_PUMP)
+    sent = do(run, SettleItems(("TL-BC-0406",), Settlement.RETURNED, "not needed"))
+    station = job.step(job.SECOND_CLAMP).dressed
+    assert station is not None
+
+    back = refused(
+        job.before(job.SECOND_CLAMP),
+        SwapItem(station.station, free_serial(job.before(job.SECOND_CLAMP), "bypass clamp"), OLD, "bent"),
+        TECHNICIAN,
+    )
+    last = job.step([item.number for item in job.sheet().steps if item.dressed is not None][-1]).dressed
+    assert last is not None
+    gone = refused(
+        sent, SwapItem(last.station, free_serial(sent, "bypass clamp"), "TL-BC-0406", "bent"), TECHNICIAN
+    )
+    swapped = do(run, longer("15.00"), TECHNICIAN)
+
+    assert "is a PMP-1; here a bypass clamp is wanted" in str(back)
+    assert "is accounted for as returned" in str(gone)
+    assert OLD not in unsettled_serials(swapped)
+
+
+def test_each_tag_and_station_of_the_sheet_stands_once_in_the_list() -> None:
+    places = [item.place for item in swappables(job.begun())]
+
+    assert len(places) == len(set(places))
+    assert {PUMP, "YB-1", "ML-1", "MC-1", "P-001", "BP-01", "MTR-1 base"} <= set(places)
+    assert swappable(job.begun(), "nowhere") is None
