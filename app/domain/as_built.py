@@ -1,8 +1,16 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime
 
+from app.domain.as_built_changes import (
+    corrections,
+    deviations,
+    earlier_readings,
+    sheet_changes,
+    swaps,
+    taken_twice,
+    undone_ticks,
+)
 from app.domain.as_built_handover import handovers
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
@@ -11,14 +19,10 @@ from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, Replanned
-from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.install_record import (
     FORMAT,
-    Amount,
     Attendee,
     Casing,
-    Correction,
-    Deviation,
     HoldPointHeld,
     InstallRecord,
     Job,
@@ -28,9 +32,7 @@ from app.domain.install_record import (
     PlanText,
     Rewriting,
     RunFacts,
-    SheetChange,
     Signature,
-    UndoneTick,
     Well,
 )
 from app.domain.measured import as_landed, plan_in
@@ -63,11 +65,14 @@ def install_record(
         tally=tally_lines(built),
         tests=tests(run),
         hold_points=tuple(_hold_points(run)),
-        sheet_changes=tuple(_sheet_changes(run)),
+        sheet_changes=tuple(sheet_changes(run)),
         rewritings=tuple(_rewritings(run, later_plans)),
-        deviations=tuple(_deviations(run)),
-        corrections=tuple(_corrections(run)),
-        undone_ticks=tuple(_undone(run)),
+        deviations=tuple(deviations(run)),
+        swaps=tuple(swaps(run)),
+        taken_twice=tuple(taken_twice(run)),
+        earlier_readings=tuple(earlier_readings(run)),
+        corrections=tuple(corrections(run)),
+        undone_ticks=tuple(undone_ticks(run)),
         standstills=tuple(standstills(run)),
         lost_time=tuple(lost_time(run)),
         handovers=tuple(handovers(run)),
@@ -128,19 +133,6 @@ def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
         )
 
 
-def _sheet_changes(run: Run) -> Iterator[SheetChange]:
-    for change in run.sheet.changes:
-        yield SheetChange(
-            number=change.number,
-            step=change.step,
-            kind=change.kind.value,
-            what=change.what,
-            why=change.why,
-            by=change.by.titled,
-            at=time_text(datetime.fromisoformat(change.at)),
-        )
-
-
 def _rewritings(run: Run, plans: Mapping[str, str]) -> Iterator[Rewriting]:
     for item in run.rewrites:
         match item.event:
@@ -175,47 +167,6 @@ def _rewriting(
         signature=_signature(item.signed),
         called_off=item.called_off,
     )
-
-
-def _deviations(run: Run) -> Iterator[Deviation]:
-    for item in run.deviations:
-        accepted = item.accepted
-        yield Deviation(
-            id=str(item.raised.number),
-            step=item.raised.step,
-            what=item.raised.what,
-            why=item.raised.why,
-            disposition=(accepted.disposition if accepted else item.raised.proposed).value,
-            raised_by=named(item.raised_by),
-            raised_at=time_text(item.raised_at),
-            accepted_by=named(item.accepted_by),
-            accepted_at=time_text(item.accepted_at),
-            reason=accepted.reason if accepted else "",
-        )
-
-
-def _corrections(run: Run) -> Iterator[Correction]:
-    for happened in run.corrections:
-        event = happened.event
-        assert isinstance(event, ReadingCorrected), "a run keeps only these among its corrections"
-        yield Correction(
-            step=event.step,
-            reading=event.old.name,
-            old=Amount(event.old.value, event.old.unit),
-            new=Amount(event.new.value, event.new.unit),
-            reason=event.reason,
-            by=named(happened.who),
-            at=time_text(happened.at),
-        )
-
-
-def _undone(run: Run) -> Iterator[UndoneTick]:
-    for happened in run.undone:
-        event = happened.event
-        assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
-        step = run.sheet.step(event.step)
-        text = step.text if step is not None else "no longer in the sheet"
-        yield UndoneTick(event.step, text, event.reason, named(happened.who), time_text(happened.at))
 
 
 def _notes(run: Run) -> Iterator[Note]:
@@ -253,8 +204,20 @@ def load_out_words(happened: Happened) -> str:
 def _photos(run: Run) -> Iterator[Photo]:
     for happened in run.remarks:
         if isinstance(happened.event, PhotoAdded):
-            event = happened.event
-            yield Photo(event.content, event.name, event.step, named(happened.who), time_text(happened.at))
+            yield _photo(run, happened, happened.event)
+
+
+def _photo(run: Run, happened: Happened, event: PhotoAdded) -> Photo:
+    stage = run.sheet.by_stage.get(event.stage)
+    return Photo(
+        hash=event.content,
+        name=event.name,
+        step=event.step,
+        by=named(happened.who),
+        at=time_text(happened.at),
+        deviation=str(event.deviation) if event.deviation else "",
+        hold_point=stage.hold_point.title if stage is not None and stage.hold_point is not None else "",
+    )
 
 
 def _all_signed(run: Run) -> Iterator[Signed]:

@@ -7,10 +7,11 @@ from datetime import datetime
 from app.domain.checks.tally import TallyLine as Line
 from app.domain.checks.tally import bypass_name, datum_depths, pump_leg_name, station_depths, tally
 from app.domain.events.who import Who
-from app.domain.install_record import Amount, ClampFitted, InstalledPart, TallyLine
+from app.domain.install_record import ClampFitted, InstalledPart, TallyLine
 from app.domain.parts import Joint, Part, YBlock
 from app.domain.plan import PRODUCTION, Plan, System
 from app.domain.quantities import Length, Quantity, in_unit, typed_apart, typed_unit
+from app.domain.record_values import Amount
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingKind, Step
 

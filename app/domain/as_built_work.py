@@ -7,7 +7,6 @@ from app.domain.at_step.counts import ItemCount, items_of
 from app.domain.deciding.closing import gear_counts
 from app.domain.events.steps import Taken
 from app.domain.install_record import (
-    Amount,
     Attempt,
     ConnectionMade,
     GearCount,
@@ -21,6 +20,7 @@ from app.domain.install_record import (
 from app.domain.operations import Operation
 from app.domain.quantities import as_recorded
 from app.domain.readings import is_outside
+from app.domain.record_values import Amount
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingWanted, Step
 

@@ -7,6 +7,17 @@ converted. Times are ISO 8601 with their offset. An empty text means that nothin
 from dataclasses import dataclass
 from enum import StrEnum
 
+from app.domain.record_changes import (
+    Correction,
+    Deviation,
+    EarlierReading,
+    SheetChange,
+    Swap,
+    TakenTwice,
+    UndoneTick,
+)
+from app.domain.record_values import Amount
+
 FORMAT = "twinleg-install-record-1"
 
 
@@ -26,14 +37,6 @@ class Verdict(StrEnum):
     FAILED = "failed"
     BY_DEVIATION = "accepted by deviation"
     OPEN = "not finished"
-
-
-@dataclass(frozen=True, slots=True)
-class Amount:
-    """A value as typed and the unit it was typed in."""
-
-    value: str = ""
-    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,59 +245,6 @@ class Rewriting:
 
 
 @dataclass(frozen=True, slots=True)
-class Deviation:
-    """A departure from the plan and who accepted it; `accepted_by` is empty while it is open."""
-
-    id: str
-    step: int
-    what: str
-    why: str
-    disposition: str
-    raised_by: str
-    raised_at: str
-    accepted_by: str
-    accepted_at: str
-    reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class SheetChange:
-    """A change to the compiled sheet before its release; step 0 is not in the sheet that was run."""
-
-    number: int
-    step: int
-    kind: str
-    what: str
-    why: str
-    by: str
-    at: str
-
-
-@dataclass(frozen=True, slots=True)
-class Correction:
-    """A reading put right, with the first entry kept legible."""
-
-    step: int
-    reading: str
-    old: Amount
-    new: Amount
-    reason: str
-    by: str
-    at: str
-
-
-@dataclass(frozen=True, slots=True)
-class UndoneTick:
-    """A tick that was taken back."""
-
-    step: int
-    text: str
-    reason: str
-    by: str
-    at: str
-
-
-@dataclass(frozen=True, slots=True)
 class Standstill:
     """A time in which work was on hold; `looked_at` is the step that was looked at at its end, or 0."""
 
@@ -360,13 +310,18 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Photo:
-    """A photo by its name and SHA-256; the picture itself travels beside the record."""
+    """A photo by its name and SHA-256; the picture itself travels beside the record.
+
+    `deviation` is the number of the deviation that it is of, `hold_point` the title of the hold point.
+    """
 
     hash: str
     name: str
     step: int
     by: str
     at: str
+    deviation: str = ""
+    hold_point: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -448,6 +403,9 @@ class InstallRecord:
     sheet_changes: tuple[SheetChange, ...]
     rewritings: tuple[Rewriting, ...]
     deviations: tuple[Deviation, ...]
+    swaps: tuple[Swap, ...]
+    taken_twice: tuple[TakenTwice, ...]
+    earlier_readings: tuple[EarlierReading, ...]
     corrections: tuple[Correction, ...]
     undone_ticks: tuple[UndoneTick, ...]
     standstills: tuple[Standstill, ...]

@@ -30,15 +30,18 @@ from app.domain.commands import (
     EndHold,
     FinishStep,
     HoldTalk,
+    ProposeDisposition,
     RaiseDeviation,
+    ReadAgain,
     Replan,
     SettleItems,
     SignHoldPoint,
     SignRun,
+    SwapItem,
     UndoStep,
 )
 from app.domain.events.closing import RunClosed, RunSigned
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised
+from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.holds import HoldBegun, HoldEnded
@@ -46,7 +49,15 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+)
+from app.domain.events.swaps import ItemSwapped
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.domain.sheet import Lane
@@ -133,7 +144,7 @@ def _tick(run: Run, command: FinishStep) -> Iterable[Matter]:
         yield FLOOR
 
 
-def _at_step(_run: Run, command: UndoStep | CorrectReading | RaiseDeviation) -> Iterable[Matter]:
+def _at_step(_run: Run, command: ReadAgain | UndoStep | CorrectReading | RaiseDeviation) -> Iterable[Matter]:
     return (SHEET, _step(command.step))
 
 
@@ -151,8 +162,14 @@ def _signature(_run: Run, command: SignHoldPoint) -> Iterable[Matter]:
     return (SHEET, Matter(Subject.TALK, command.stage))
 
 
-def _settled_deviation(_run: Run, command: AcceptDeviation) -> Iterable[Matter]:
-    return (Matter(Subject.DEVIATION, str(command.number)),)
+def _deviation(
+    _run: Run, named: ProposeDisposition | AcceptDeviation | DispositionProposed
+) -> Iterable[Matter]:
+    return (Matter(Subject.DEVIATION, str(named.number)),)
+
+
+def _both_serials(_run: Run, named: SwapItem | ItemSwapped) -> Iterable[Matter]:
+    return (Matter(Subject.SERIAL, serial) for serial in (named.old_serial, named.new_serial) if serial)
 
 
 def _serial(_run: Run, named: AddToLoadOut | LoadOutAdded) -> Iterable[Matter]:
@@ -175,14 +192,17 @@ ABOUT: dict[type[Any], MattersOf] = {
     HoldTalk: _talk,
     SignHoldPoint: _signature,
     FinishStep: _tick,
+    ReadAgain: _at_step,
     UndoStep: _at_step,
     CorrectReading: _at_step,
     RaiseDeviation: _at_step,
-    AcceptDeviation: _settled_deviation,
+    ProposeDisposition: _deviation,
+    AcceptDeviation: _deviation,
     AddNote: _remark,
     AddPhoto: _remark,
     AddToLoadOut: _serial,
     SettleItems: _serials,
+    SwapItem: _both_serials,
     CountItems: _item,
     # Nobody who stops the work is held up.
     BeginHold: _nothing,
@@ -195,7 +215,7 @@ ABOUT: dict[type[Any], MattersOf] = {
 }
 
 
-def _ticked(run: Run, event: StepDone | StepUndone) -> Iterable[Matter]:
+def _ticked(run: Run, event: StepDone | SecondReadingTaken | StepUndone) -> Iterable[Matter]:
     yield from (_step(event.step), WORK)
     if _is_on_floor(run, event.step):
         yield FLOOR
@@ -205,7 +225,9 @@ def _read_otherwise(_run: Run, event: ReadingCorrected) -> Iterable[Matter]:
     return (_step(event.step), WORK)
 
 
-def _happened_at_step(_run: Run, event: AttemptFailed | NoteAdded | PhotoAdded) -> Iterable[Matter]:
+def _happened_at_step(
+    _run: Run, event: FirstReadingTaken | AttemptFailed | NoteAdded | PhotoAdded
+) -> Iterable[Matter]:
     return (_step(event.step),)
 
 
@@ -218,6 +240,12 @@ def _accepted(run: Run, event: DeviationAccepted) -> Iterable[Matter]:
     for deviation in run.deviations:
         if deviation.raised.number == event.number:
             yield _step(deviation.raised.step)
+
+
+def _swapped(run: Run, event: ItemSwapped) -> Iterable[Matter]:
+    yield WORK
+    yield from _both_serials(run, event)
+    yield from map(_step, event.reopened)
 
 
 def _talked(_run: Run, event: TalkHeld) -> Iterable[Matter]:
@@ -234,15 +262,19 @@ CHANGED: dict[type[Any], MattersOf] = {
     HoldPointSigned: _signed,
     HoldPointReleased: _signed,
     StepDone: _ticked,
+    FirstReadingTaken: _happened_at_step,
+    SecondReadingTaken: _ticked,
     AttemptFailed: _happened_at_step,
     StepUndone: _ticked,
     ReadingCorrected: _read_otherwise,
     DeviationRaised: _departed,
+    DispositionProposed: _deviation,
     DeviationAccepted: _accepted,
     NoteAdded: _happened_at_step,
     PhotoAdded: _happened_at_step,
     LoadOutAdded: _serial,
     ItemsSettled: _serials,
+    ItemSwapped: _swapped,
     ItemsCounted: _item,
     HoldBegun: _standing,
     HoldEnded: _standing,

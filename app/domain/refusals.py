@@ -242,14 +242,14 @@ class InStringError(RefusedError):
 
 
 class FindingError(RefusedError):
-    """A check of the plan as it is now fails and stops the step; `findings` say what and how to mend it."""
+    """A check of the plan as it is now fails and stops the step; `problems` say what and how to mend it."""
 
     rule = "check-fails"
 
-    def __init__(self, step: int, findings: tuple[Problem, ...]) -> None:
-        listed = " ".join(f"{finding.where}: {finding.text}" for finding in findings)
+    def __init__(self, step: int, problems: tuple[Problem, ...]) -> None:
+        listed = " ".join(f"{problem.where}: {problem.text}" for problem in problems)
         super().__init__(
             f"Step {step} must wait: {listed} Swap or measure again what is wrong, or raise a deviation on "
             "this finding and have it accepted as “use as is”."
         )
-        self.findings = findings
+        self.problems = problems

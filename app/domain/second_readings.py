@@ -1,10 +1,20 @@
 """Readings that the plan wants taken by two people: which they are, and whether two of them agree."""
 
 from app.domain.crew import SecondReading
-from app.domain.events.steps import Taken
+from app.domain.events.event import Event
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    Taken,
+)
 from app.domain.plan import Plan
 from app.domain.run import Run
 from app.domain.sheet import QUANTITY_OF, ReadingWanted, Step
+
+OF_READINGS = (StepDone, FirstReadingTaken, SecondReadingTaken, AttemptFailed, ReadingCorrected)
 
 
 def asked_twice(plan: Plan, step: Step) -> dict[str, SecondReading]:
@@ -40,6 +50,11 @@ def apart_finding(step: Step) -> str:
 def is_kept_back(run: Run, number: int) -> bool:
     """Return whether nobody may see what was read at a step, so that the second reading is one of its own."""
     return number in run.waiting
+
+
+def tells_kept_back(run: Run, event: Event) -> bool:
+    """Return whether an event tells what is kept back of a step that waits for its second reading."""
+    return isinstance(event, OF_READINGS) and is_kept_back(run, event.step)
 
 
 def _is_called(row: SecondReading, wanted: ReadingWanted) -> bool:

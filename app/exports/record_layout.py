@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
 from itertools import groupby
 
-from app.domain.install_record import Amount, InstallRecord, PlanText, ReadingVerdict, StepRun, Verdict
+from app.domain.install_record import InstallRecord, PlanText, ReadingVerdict, StepRun, Verdict
+from app.domain.record_values import Amount
 from app.exports.printable import Coverage, printable_tree
 from app.exports.record_json import Seal
 from app.records.plain import to_plain
@@ -170,6 +171,8 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Changes to the sheet before release", len(record.sheet_changes)),
     lambda record: _row("Ways back and changed plans", len(record.rewritings)),
     _deviations,
+    lambda record: _row("Parts and clamps swapped", len(record.swaps)),
+    lambda record: _row("Readings of two people", len(record.taken_twice)),
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
     _standstills,

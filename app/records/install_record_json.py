@@ -12,7 +12,21 @@ from app.records.plain import from_plain, to_plain
 
 WHERE = "record"
 # What a record that was sealed before they were thought of does not have.
-LATER = ("sheet_changes", "rewritings", "standstills", "lost_time", "handovers", "items")
+LATER = (
+    "sheet_changes",
+    "rewritings",
+    "standstills",
+    "lost_time",
+    "handovers",
+    "items",
+    "swaps",
+    "taken_twice",
+    "earlier_readings",
+)
+LATER_OF_ROWS: dict[str, dict[str, object]] = {
+    "deviations": {"finding": "", "proposals": []},
+    "photos": {"deviation": "", "hold_point": ""},
+}
 
 
 def record_bytes(record: InstallRecord) -> bytes:
@@ -34,7 +48,7 @@ def record_from_plain(value: object) -> tuple[InstallRecord | None, list[Problem
     if isinstance(value, dict) and value.get("format", FORMAT) != FORMAT:
         return None, [_other_format(value["format"])]
     if isinstance(value, dict):
-        value = {member: [] for member in LATER} | value
+        value = {member: [] for member in LATER} | value | _with_later(value)
     return from_plain(InstallRecord, value, WHERE)
 
 
@@ -46,6 +60,14 @@ def logged_events(entries: Iterable[Entry]) -> tuple[LoggedEvent, ...]:
 def chain_entries(record: InstallRecord) -> tuple[Entry, ...]:
     """Return the record's log as entries of the chain."""
     return tuple(Entry(*(getattr(event, field.name) for field in fields(Entry))) for event in record.log)
+
+
+def _with_later(value: dict[str, object]) -> dict[str, object]:
+    return {
+        name: [later | row if isinstance(row, dict) else row for row in rows]
+        for name, later in LATER_OF_ROWS.items()
+        if isinstance(rows := value.get(name), list)
+    }
 
 
 def _other_format(found: object) -> Problem:

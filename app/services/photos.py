@@ -1,5 +1,7 @@
 """Photos of a run: taken in by what their bytes are, kept under their hash, shown to those of the run."""
 
+from dataclasses import dataclass
+
 from app.domain.commands import AddPhoto
 from app.domain.events.remarks import PhotoAdded
 from app.domain.events.who import Who
@@ -36,10 +38,19 @@ class UnknownPhotoError(RefusedError):
         )
 
 
+@dataclass(frozen=True, slots=True)
+class PhotoOf:
+    """What a photo is of: a step (0: the run), and the deviation or hold point that it belongs to, if any."""
+
+    step: int = 0
+    deviation: int = 0
+    stage: str = ""
+
+
 async def attach_photo(
     site: Site,
     run_id: str,
-    step: int,
+    of: PhotoOf,
     *,
     content: bytes,
     name: str,
@@ -47,7 +58,7 @@ async def attach_photo(
     key: str,
     seen: int | None = None,
 ) -> Acted:
-    """Keep a photo and attach it to a step (0: to the run).
+    """Keep a photo and attach it to what it is of.
 
     Raises: PhotoError where the file is no photo; StaleError; RefusedError of decide.
     """
@@ -59,7 +70,8 @@ async def attach_photo(
     run_of(site, run_id)
     photo = photos.photo_of(content, media_type=media_type, name=plain, at=site.now_text(), by=who.name)
     await site.database.writer.write(lambda connection: photos.add_photo(connection, photo))
-    return await act(site, run_id, AddPhoto(step, photo.hash, plain, media_type), who, key, seen=seen)
+    command = AddPhoto(of.step, photo.hash, plain, media_type, of.deviation, of.stage)
+    return await act(site, run_id, command, who, key, seen=seen)
 
 
 def photo_of_run(site: Site, run_id: str, content_hash: str) -> KeptPhoto:

@@ -38,6 +38,7 @@ from app.web.routes import (
     sign_in,
     steps,
     string_now,
+    swaps,
 )
 from app.web.static_files import StaticFolder
 
@@ -50,6 +51,7 @@ PAGES = (
     handover,
     deviations,
     load_out,
+    swaps,
     close_out,
     records,
     rewriting,

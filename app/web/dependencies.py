@@ -177,3 +177,11 @@ def _one_of(text: str, allowed: tuple[str, ...]) -> str:
 Asking = Annotated[Asked, Depends(asked)]
 Known = Annotated[Asked, Depends(asked_by_somebody)]
 Form = Annotated[Typed, Depends(typed_form)]
+
+
+async def sent_photo(typed: Typed) -> tuple[bytes, str]:
+    """Return the photo that came with a form, and its name; nothing where none came."""
+    sent = typed.files.get("photo")
+    if sent is None:
+        return b"", "photo"
+    return await sent.read(), sent.filename or "photo"

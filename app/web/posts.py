@@ -54,5 +54,7 @@ def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
         field=getattr(error, "field", ""),
         question=getattr(error, "question", False),
         values=kept,
-        changes=tuple(map(log_line, error.changes)) if isinstance(error, StaleError) else (),
+        changes=tuple(log_line(happened) for happened in error.changes)
+        if isinstance(error, StaleError)
+        else (),
     )

@@ -36,7 +36,6 @@ from app.domain.events.remarks import NoteAdded
 from app.domain.events.who import Who
 from app.domain.gear import Clamp
 from app.domain.install_record import (
-    Amount,
     InstallRecord,
     LoggedEvent,
     LostTime,
@@ -46,6 +45,7 @@ from app.domain.install_record import (
 )
 from app.domain.plan import Plan
 from app.domain.quantities import Length, in_unit, length, read_quantity
+from app.domain.record_values import Amount
 from app.domain.run import Run
 from app.domain.sheet import Dressed, Lane, ReadingKind, Sheet
 from app.domain.standing import open_items

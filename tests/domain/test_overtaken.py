@@ -17,20 +17,36 @@ from app.domain.commands import (
     Entered,
     FinishStep,
     HoldTalk,
+    ProposeDisposition,
     RaiseDeviation,
+    ReadAgain,
     SettleItems,
     SignHoldPoint,
     SignRun,
+    SwapItem,
     UndoStep,
 )
-from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
+from app.domain.events.deviations import (
+    DeviationAccepted,
+    DeviationRaised,
+    Disposition,
+    DispositionProposed,
+)
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointSigned, TalkHeld
 from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.events.rewriting import BackOutCalledOff
-from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
+from app.domain.events.steps import (
+    AttemptFailed,
+    FirstReadingTaken,
+    ReadingCorrected,
+    SecondReadingTaken,
+    StepDone,
+    StepUndone,
+)
+from app.domain.events.swaps import ItemSwapped
 from app.domain.overtaken import ABOUT, CHANGED, StaleError, overtaking
 from app.domain.run import Run
 from tests.domain import job
@@ -51,7 +67,12 @@ DONE, UNDONE = StepDone(TORQUE, (), 0), StepUndone(TORQUE, "why")
 BEFORE_DONE = StepDone(TORQUE - 1, (), 0)
 TRIED = AttemptFailed(TORQUE, ())
 CORRECTED = ReadingCorrected(TORQUE, taken("torque", "600"), taken("torque", "610"), "why")
-RAISED = DeviationRaised(1, TORQUE, "what", "why", REWORK)
+READ_AGAIN, FIRST = ReadAgain(TORQUE, ()), FirstReadingTaken(TORQUE, (), 0)
+SECOND = SecondReadingTaken(TORQUE, (), ())
+PROPOSE, PROPOSED = ProposeDisposition(1, REWORK, "why"), DispositionProposed(1, REWORK, "why")
+SWAP = SwapItem("SEAL-1", "S-2", "S-3", "leaks")
+SWAPPED = ItemSwapped("SEAL-1", "SEAL-1", "S-2", "S-4", (), (MEASURE_JOINT,), "leaks", 0)
+RAISED = DeviationRaised(1, TORQUE, "what", "why", REWORK, "")
 ACCEPTED = DeviationAccepted(1, REWORK, "why")
 NOTED = NoteAdded(TORQUE, "look at the thread")
 TALKED, SIGNED = TalkHeld(STAGE, (), ()), HoldPointSigned(STAGE, "I was there.", "a" * 64, hasty=False)
@@ -73,7 +94,13 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (UNDO, (UNDONE, CORRECTED, RAISED, NOTED, REWRITTEN)),
     (CORRECT, (UNDONE, CORRECTED, RAISED, NOTED, REWRITTEN)),
     (DEVIATE, (DONE, RAISED, ACCEPTED, REWRITTEN)),
-    (SETTLE_DEVIATION, (ACCEPTED,)),
+    (SETTLE_DEVIATION, (ACCEPTED, PROPOSED)),
+    (PROPOSE, (ACCEPTED, PROPOSED)),
+    (READ_AGAIN, (DONE, SECOND, UNDONE, REWRITTEN)),
+    (TICK, (FIRST, SECOND)),
+    (SWAP, (SETTLED, SWAPPED)),
+    (FinishStep(MEASURE_JOINT), (SWAPPED,)),
+    (SIGN_RUN, (SECOND, SWAPPED)),
     (NOTE, (REWRITTEN,)),
     (TALK, (TALKED, SIGNED, REWRITTEN)),
     (SIGN, (TALKED, REWRITTEN)),

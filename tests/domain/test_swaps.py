@@ -143,7 +143,7 @@ def test_legs_that_no_longer_close_stop_the_make_up_of_the_y() -> None:
     stopped = refused(run, FinishStep(PICK_Y), job.DRILLER)
 
     assert isinstance(stopped, FindingError)
-    assert [found.rule for found in stopped.findings] == ["legs-do-not-close"]
+    assert [found.rule for found in stopped.problems] == ["legs-do-not-close"]
     assert "the bypass leg is too short" in str(stopped)
     assert "raise a deviation on this finding" in str(stopped)
 
@@ -173,7 +173,7 @@ def test_a_part_too_heavy_for_its_clamp_is_not_picked_up() -> None:
     stopped = refused(run, FinishStep(PICK_PUMP), job.DRILLER)
 
     assert isinstance(stopped, FindingError)
-    assert {found.rule for found in stopped.findings} == {"gear-overloaded"}
+    assert {found.rule for found in stopped.problems} == {"gear-overloaded"}
 
 
 def test_a_part_too_wide_for_the_hole_is_not_lowered() -> None:
@@ -183,8 +183,8 @@ def test_a_part_too_wide_for_the_hole_is_not_lowered() -> None:
     stopped = refused(run, FinishStep(LAND_PUMP), job.DRILLER)
 
     assert isinstance(stopped, FindingError)
-    assert {found.rule for found in stopped.findings} == {"does-not-fit"}
-    assert any(PUMP in found.where for found in stopped.findings)
+    assert {found.rule for found in stopped.problems} == {"does-not-fit"}
+    assert any(PUMP in found.where for found in stopped.problems)
 
 
 def test_nothing_stands_in_the_way_of_the_job_as_planned() -> None:

@@ -4,14 +4,11 @@ from dataclasses import replace
 
 from app.domain.install_record import (
     FORMAT,
-    Amount,
     Attempt,
     Attendee,
     Casing,
     ClampFitted,
     ConnectionMade,
-    Correction,
-    Deviation,
     GearCount,
     HandedOver,
     HoldPointHeld,
@@ -29,17 +26,27 @@ from app.domain.install_record import (
     ReadingVerdict,
     Rewriting,
     RunFacts,
-    SheetChange,
     Signature,
     Standstill,
     StepReading,
     StepRun,
     TallyLine,
     TestReading,
-    UndoneTick,
     Verdict,
     Well,
 )
+from app.domain.record_changes import (
+    Correction,
+    Deviation,
+    EarlierReading,
+    NewValue,
+    Proposal,
+    SheetChange,
+    Swap,
+    TakenTwice,
+    UndoneTick,
+)
+from app.domain.record_values import Amount
 from app.records.canonical import canonical_bytes
 from app.records.chain import GENESIS, link
 from app.records.install_record_json import logged_events
@@ -117,6 +124,31 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
             ),
         ),
         deviations=_deviations(),
+        swaps=(_swap(),),
+        taken_twice=(
+            TakenTwice(
+                4,
+                "swivel extension",
+                Amount("6.00", "in"),
+                PERSON,
+                _time(4, "20"),
+                Amount("6.05", "in"),
+                "Invented Supervisor",
+                _time(4, "24"),
+            ),
+        ),
+        earlier_readings=(
+            EarlierReading(
+                4,
+                "Torque the swivel",
+                "torque",
+                Amount("1980", "lbf ft"),
+                "tong 2, TG-0088",
+                "below the window",
+                PERSON,
+                _time(4, "22"),
+            ),
+        ),
         corrections=(
             Correction(
                 3,
@@ -380,6 +412,11 @@ def _deviations() -> tuple[Deviation, ...]:
             "Invented Supervisor",
             _time(5, "25"),
             "repeated in the shade: 120 psi",
+            "",
+            (
+                Proposal("rework", "fitting warmed in the sun", PERSON, _time(5, "10")),
+                Proposal("use as is", "it holds in the shade", PERSON, _time(5, "22")),
+            ),
         ),
         Deviation(
             "D-2",
@@ -393,6 +430,21 @@ def _deviations() -> tuple[Deviation, ...]:
             "",
             "",
         ),
+    )
+
+
+def _swap() -> Swap:
+    return Swap(
+        place="L-P5",
+        item="L-P5",
+        old_serial="SN-05O057",
+        new_serial="SN-77",
+        values=(NewValue("length", Amount("5.40", "m")),),
+        reopened=(2, 3),
+        reason="shaft is stiff",
+        deviation="D-1",
+        by="Invented Supervisor",
+        at=_time(3, "40"),
     )
 
 

@@ -64,7 +64,7 @@ def test_each_signs_for_himself_and_the_last_signature_opens_the_stage(rig: Rig,
     assert "2026-03-01 08:00:00 +0100" in shown.text()
     after = tablet.page(path)
     assert "Signed by all" in after.text()
-    assert not after.all("form")
+    assert not [form for form in after.all("form") if form.attributes["action"].endswith(("/talk", "/sign"))]
     assert rig.run.hold(STAGE).released_at is not None
     assert rig.run.hold(STAGE).signatures[0].at > START
 

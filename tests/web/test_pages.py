@@ -11,7 +11,7 @@ from fastapi.routing import APIRoute
 from app.domain.cautions import GENERAL
 from app.domain.commands import RaiseDeviation
 from app.domain.events.deviations import Disposition
-from app.services.photos import attach_photo
+from app.services.photos import PhotoOf, attach_photo
 from app.services.plans import all_plans
 from app.services.runs import act, new_key
 from app.web.application import PAGES
@@ -60,7 +60,7 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
     raised = RaiseDeviation(STEP, "collar scratched", "dropped on deck", Disposition.USE_AS_IS)
     tablet.do(act(rig.site, rig.run_id, raised, supervisor, new_key()))
     attaching = attach_photo(
-        rig.site, rig.run_id, STEP, content=PHOTO, name="collar.png", who=supervisor, key=new_key()
+        rig.site, rig.run_id, PhotoOf(STEP), content=PHOTO, name="collar.png", who=supervisor, key=new_key()
     )
     tablet.do(attaching)
     names = {

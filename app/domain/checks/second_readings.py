@@ -48,7 +48,8 @@ def check_second_readings(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _named(plan: Plan) -> Iterator[str]:
-    yield from (kind.name for kind in (*plan.connection_types, *plan.clamp_types))
+    yield from (kind.name for kind in plan.connection_types)
+    yield from (kind.name for kind in plan.clamp_types)
     yield from (part.tag for _, part in every_part(plan))
     yield from (joint.tag for _, tubing in every_tubing(plan) for joint in tubing.joints)
     yield from (cable.tag for _, cable in every_cable(plan))

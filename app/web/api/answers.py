@@ -67,12 +67,18 @@ class TakenReading(Answer):
     verdict: ReadingVerdict
 
 
-class StepEntry(Answer):
-    """The readings of a finished step or a failed attempt, by whom and when."""
+class Entry(Answer):
+    """Readings that somebody took at a step, by whom and when."""
 
     who: Person
     at: datetime
     readings: list[TakenReading]
+
+
+class StepEntry(Entry):
+    """The readings of a finished step; `second` are those of another person where two were wanted."""
+
+    second: Entry | None
 
 
 class SignatureAnswer(Answer):
@@ -92,7 +98,17 @@ class Raised(Answer):
     step: int
     what: str
     why: str
-    proposed: Disposition
+    proposed: Disposition | None = Field(description="null where the program raised it by itself.")
+    finding: str = Field(description="The finding of a check that it is about; empty for any other.")
+
+
+class ProposalAnswer(Answer):
+    """What somebody proposed to do about a deviation; the last one counts."""
+
+    disposition: Disposition
+    reason: str
+    who: Person
+    at: datetime
 
 
 class Accepted(Answer):
@@ -108,6 +124,7 @@ class DeviationAnswer(Answer):
     raised: Raised
     raised_by: Person
     raised_at: datetime
+    proposals: list[ProposalAnswer]
     accepted: Accepted | None
     accepted_by: Person | None
     accepted_at: datetime | None

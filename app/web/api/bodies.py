@@ -145,6 +145,18 @@ class NewDeviation(Body):
     what: Text
     why: Text
     proposed: Disposition
+    finding: Text = Field(
+        default="",
+        description="The finding that it is about: `where`, a colon, a space and `text` of one that stands "
+        "in the way of the step.",
+    )
+
+
+class Proposal(Body):
+    """What somebody proposes to do about an open deviation."""
+
+    disposition: Disposition
+    reason: Text
 
 
 class Acceptance(Body):
@@ -152,6 +164,21 @@ class Acceptance(Body):
 
     disposition: Disposition
     reason: Text
+
+
+class Swap(Body):
+    """A part or clamp that is rejected and another in its place."""
+
+    place: Text = Field(
+        description="`place` of what can be swapped: the tag of a part, the station of a clamp."
+    )
+    old_serial: Text
+    new_serial: Text
+    reason: Text
+    values: list[Reading] = Field(
+        default=[], max_length=MOST_ITEMS, description="What is known of the new one: length, max OD, weight."
+    )
+    deviation: int = Field(default=0, description="Number of the deviation that it follows, 0 for none.")
 
 
 class Note(Body):

@@ -3,7 +3,7 @@
 from fastapi import Request, Response
 
 from app.domain.commands import AddNote, AddToLoadOut, CountItems, SettleItems
-from app.services.photos import attach_photo, photo_of_run
+from app.services.photos import PhotoOf, attach_photo, photo_of_run
 from app.services.runs import act, run_of
 from app.web.api.answers import ActedAnswer
 from app.web.api.bodies import Counting, LoadOutItem, Note, Settling
@@ -23,12 +23,21 @@ async def add_note(call: Calling, run_id: str, body: Note) -> Response:
 
 
 @routes.post("/runs/{run_id}/photos", response_model=ActedAnswer, openapi_extra=KEYED | PHOTO)
-async def add_photo(call: Calling, request: Request, run_id: str, name: str = "", step: int = 0) -> Response:
-    """Attach a photo, sent as the body, to a step or to the run; its bytes say what it is."""
-    content = await request.body()
+async def add_photo(
+    call: Calling,
+    request: Request,
+    run_id: str,
+    *,
+    name: str = "",
+    step: int = 0,
+    deviation: int = 0,
+    stage: str = "",
+) -> Response:
+    """Attach a photo, sent as the body, to a step, the run, a deviation or the hold point before a stage."""
+    content, of = await request.body(), PhotoOf(step, deviation, stage)
     return acted(
         await attach_photo(
-            call.site, run_id, step, content=content, name=name, who=call.who, key=call.key, seen=call.seen
+            call.site, run_id, of, content=content, name=name, who=call.who, key=call.key, seen=call.seen
         )
     )
 

@@ -1,5 +1,6 @@
 """Where a run stands, as it is answered."""
 
+from dataclasses import fields
 from datetime import datetime
 from typing import Self
 
@@ -8,10 +9,14 @@ from pydantic import Field
 from app.domain.at_step.counts import items_of
 from app.domain.deciding.closing import closing_roles, missing
 from app.domain.run import Run
+from app.domain.second_readings import asked_twice, tells_kept_back
 from app.domain.sheet import Stage, Step
+from app.domain.stopping import standing_in_the_way
+from app.records import chain
+from app.records.event_json import read_entry
 from app.records.findings_json import finding_to_json
 from app.services.signing import shown_at_close, shown_at_hold_point
-from app.web.api.answers import Answer, DeviationAnswer, Person, SignatureAnswer, StepEntry
+from app.web.api.answers import Answer, DeviationAnswer, Entry, Person, SignatureAnswer, StepEntry
 from app.web.api.problems import Finding
 from app.web.api.sheet_answers import SheetStep
 
@@ -97,7 +102,14 @@ class StepState(Answer):
 
     step: SheetStep
     done: StepEntry | None
-    attempts: list[StepEntry] = Field(description="Entries with readings outside their limits.")
+    attempts: list[Entry] = Field(
+        description="Entries by which it did not stay done; kept back while it waits for a second reading."
+    )
+    first_by: Person | None = Field(
+        description="Who read it first, where it waits for a second reading by somebody else."
+    )
+    second_wanted: list[str] = Field(description="Readings of it that two people take.")
+    in_the_way: list[Finding] = Field(description="Findings of checks of the plan as it is now that stop it.")
     deviations: list[DeviationAnswer]
     is_current: bool
     open_needs: list[int] = Field(description="Deck steps that must be done first.")
@@ -107,10 +119,16 @@ class StepState(Answer):
     def of(cls, run: Run, step: Step) -> Self:
         """Return the answer for a step of a run."""
         done, holding = run.done.get(step.number), run.holding(step)
+        first = run.waiting.get(step.number)
+        tries = () if first is not None else run.attempts.get(step.number, ())
+        stops = () if done is not None else standing_in_the_way(run, step)
         return cls(
             step=SheetStep.of(step),
             done=StepEntry.model_validate(done) if done is not None else None,
-            attempts=[StepEntry.model_validate(attempt) for attempt in run.attempts.get(step.number, ())],
+            attempts=[Entry.model_validate(attempt) for attempt in tries],
+            first_by=Person.model_validate(first.who) if first is not None else None,
+            second_wanted=list(asked_twice(run.plan, step)),
+            in_the_way=[Finding.model_validate(finding_to_json(problem)) for problem in stops],
             deviations=[DeviationAnswer.model_validate(item) for item in run.deviations_of(step.number)],
             is_current=run.floor_next == step.number,
             open_needs=list(run.open_needs(step)),
@@ -157,6 +175,17 @@ class ItemLine(Answer):
         return [cls.model_validate(count) for count in items_of(run)]
 
 
+class SwapLine(Answer):
+    """Something that can be swapped still, or could be before the floor had it."""
+
+    place: str
+    item: str = Field(description="What the load-out list calls it; empty for a joint, which is on no list.")
+    serial: str
+    values: list[str] = Field(description="What may be said of a new one.")
+    deck: list[int] = Field(description="Deck steps that are asked again.")
+    on_floor_since: int = Field(description="The step since which it cannot be swapped; 0 where it can.")
+
+
 class CloseOutAnswer(Answer):
     """What is missing before the run may be signed, who signs, and what a signature is bound to."""
 
@@ -179,7 +208,10 @@ class CloseOutAnswer(Answer):
 
 
 class LogEntry(Answer):
-    """One event as it is kept; `body` is the exact text that was hashed."""
+    """One event as it is kept; `body` is the exact text that was hashed.
+
+    It is empty, and `kept_back` true, while the step that it tells of waits for its second reading.
+    """
 
     run_id: str
     sequence: int
@@ -190,3 +222,11 @@ class LogEntry(Answer):
     body: str
     previous: str
     hash: str
+    kept_back: bool
+
+    @classmethod
+    def of(cls, run: Run, entry: chain.Entry) -> Self:
+        """Return the answer for an entry of a run's log."""
+        kept_back = tells_kept_back(run, read_entry(entry).event)
+        told = {field.name: getattr(entry, field.name) for field in fields(entry)}
+        return cls(**(told | {"body": ""} if kept_back else told), kept_back=kept_back)

@@ -1,10 +1,11 @@
 """Operations that read a run: the list, where it stands, its sheet, its steps, its log."""
 
 from app.domain.refusals import UnknownStepError
+from app.domain.swaps import swappables
 from app.services import runs
 from app.web.api.answers import RunLine
 from app.web.api.calls import Calling, operations
-from app.web.api.run_answers import LogEntry, RunState, StepState
+from app.web.api.run_answers import LogEntry, RunState, StepState, SwapLine
 from app.web.api.sheet_answers import SheetAnswer
 
 routes = operations("runs")
@@ -41,4 +42,12 @@ def show_step(call: Calling, run_id: str, number: int) -> StepState:
 @routes.get("/runs/{run_id}/log")
 def show_log(call: Calling, run_id: str, after: int = 0) -> list[LogEntry]:
     """Return the events of a run after a sequence, each chained to the one before by its hash."""
-    return [LogEntry.model_validate(entry) for entry in runs.log_of(call.site, run_id, after)]
+    entries = runs.log_of(call.site, run_id, after)
+    run = runs.run_of(call.site, run_id)
+    return [LogEntry.of(run, entry) for entry in entries]
+
+
+@routes.get("/runs/{run_id}/swaps")
+def show_swappable(call: Calling, run_id: str) -> list[SwapLine]:
+    """Return everything that has a place of its own in the string, and whether it can be swapped."""
+    return [SwapLine.model_validate(item) for item in swappables(runs.run_of(call.site, run_id))]

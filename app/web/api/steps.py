@@ -1,11 +1,20 @@
-"""Operations on a step: finish it, undo it, put a reading right, let it depart from the plan."""
+"""Operations on a step: finish it, read it again, undo it, put it right, let it depart from the plan."""
 
 from fastapi import Response
 
-from app.domain.commands import AcceptDeviation, CorrectReading, FinishStep, RaiseDeviation, UndoStep
+from app.domain.commands import (
+    AcceptDeviation,
+    CorrectReading,
+    FinishStep,
+    ProposeDisposition,
+    RaiseDeviation,
+    ReadAgain,
+    SwapItem,
+    UndoStep,
+)
 from app.services.runs import act
 from app.web.api.answers import ActedAnswer
-from app.web.api.bodies import Acceptance, CorrectedReading, Finish, NewDeviation, Reason
+from app.web.api.bodies import Acceptance, CorrectedReading, Finish, NewDeviation, Proposal, Reason, Swap
 from app.web.api.calls import KEYED, Calling, acted, operations
 
 routes = operations("steps")
@@ -17,6 +26,15 @@ async def finish_step(call: Calling, run_id: str, number: int, body: Finish) -> 
     readings = tuple(reading.entered() for reading in body.readings)
     return acted(
         await act(call.site, run_id, FinishStep(number, readings), call.who, call.key, seen=call.seen)
+    )
+
+
+@routes.post("/runs/{run_id}/steps/{number}/second", response_model=ActedAnswer, openapi_extra=KEYED)
+async def read_again(call: Calling, run_id: str, number: int, body: Finish) -> Response:
+    """Take the second reading of a step, as somebody else; where it does not agree, a deviation is raised."""
+    readings = tuple(reading.entered() for reading in body.readings)
+    return acted(
+        await act(call.site, run_id, ReadAgain(number, readings), call.who, call.key, seen=call.seen)
     )
 
 
@@ -38,12 +56,27 @@ async def correct_reading(call: Calling, run_id: str, number: int, body: Correct
 @routes.post("/runs/{run_id}/deviations", response_model=ActedAnswer, openapi_extra=KEYED)
 async def raise_deviation(call: Calling, run_id: str, body: NewDeviation) -> Response:
     """Say that something departs from the plan at a step."""
-    command = RaiseDeviation(body.step, body.what, body.why, body.proposed)
+    command = RaiseDeviation(body.step, body.what, body.why, body.proposed, body.finding)
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
+
+
+@routes.post("/runs/{run_id}/deviations/{number}/propose", response_model=ActedAnswer, openapi_extra=KEYED)
+async def propose_disposition(call: Calling, run_id: str, number: int, body: Proposal) -> Response:
+    """Propose what is done about an open deviation; earlier proposals stay in the record."""
+    command = ProposeDisposition(number, body.disposition, body.reason)
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
+
+
+@routes.post("/runs/{run_id}/swaps", response_model=ActedAnswer, openapi_extra=KEYED)
+async def swap_item(call: Calling, run_id: str, body: Swap) -> Response:
+    """Put another in the place of a part or clamp that is rejected, before the floor has it."""
+    values = tuple(value.entered() for value in body.values)
+    command = SwapItem(body.place, body.old_serial, body.new_serial, body.reason, values, body.deviation)
     return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/deviations/{number}/accept", response_model=ActedAnswer, openapi_extra=KEYED)
 async def accept_deviation(call: Calling, run_id: str, number: int, body: Acceptance) -> Response:
-    """Say what is done about a deviation, and why."""
+    """Accept what is proposed about a deviation, and say why."""
     command = AcceptDeviation(number, body.disposition, body.reason)
     return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))

@@ -8,19 +8,29 @@ from app.domain.events.deviations import Disposition
 from app.domain.refusals import DeviationError
 from app.domain.run import Deviation, Run
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
+from app.web.contexts.photos import PhotoView, photos_of
 from app.web.contexts.runs import RunBar, run_bar
 
 
 @dataclass(frozen=True, slots=True)
+class DeviationView:
+    """A deviation, the photos that hang on it, and the other dispositions that may be proposed."""
+
+    deviation: Deviation
+    photos: tuple[PhotoView, ...]
+    others: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class DeviationsPage:
-    """All deviations, the open ones first, each with the form that settles it."""
+    """All deviations, the open ones first, each with the forms that propose, show and settle."""
 
     PAGE: ClassVar[str] = "deviations/deviations.html"
     PART: ClassVar[str] = "deviations/_deviations.html"
 
     frame: Frame
     bar: RunBar
-    deviations: tuple[Deviation, ...]
+    deviations: tuple[DeviationView, ...]
     dispositions: tuple[str, ...]
     settled_by: tuple[str, ...]
     current: int
@@ -33,12 +43,21 @@ def deviations_page(frame: Frame, run: Run, refusal: Refusal = NO_REFUSAL) -> De
     return DeviationsPage(
         frame=frame,
         bar=run_bar(run),
-        deviations=tuple(sorted(run.deviations, key=lambda item: (not item.is_open, item.raised.number))),
+        deviations=tuple(_view(run, item) for item in sorted(run.deviations, key=_open_first)),
         dispositions=tuple(Disposition),
         settled_by=run.plan.limits.deviations_accepted_by or (SUPERVISOR,),
         current=current.number if current else len(run.sheet.steps),
         refusal=refusal,
     )
+
+
+def _open_first(item: Deviation) -> tuple[bool, int]:
+    return not item.is_open, item.raised.number
+
+
+def _view(run: Run, item: Deviation) -> DeviationView:
+    others = tuple(one for one in Disposition if one is not item.proposed)
+    return DeviationView(item, photos_of(run, lambda photo: photo.deviation == item.raised.number), others)
 
 
 def disposition_of(text: str) -> Disposition:

@@ -10,6 +10,7 @@ from app.domain.sheet import Stage, Step
 from app.services.signing import HOLD_MEANING, shown_at_hold_point
 from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, NoSuchPageError, Refusal
+from app.web.contexts.photos import PhotoView, photos_of
 from app.web.contexts.runs import RunBar, run_bar
 
 
@@ -59,6 +60,7 @@ class HoldPointPage:
     meaning: str
     shown: str
     now: datetime
+    photos: tuple[PhotoView, ...]
     refusal: Refusal
 
 
@@ -99,5 +101,6 @@ def hold_point_page(
         meaning=HOLD_MEANING,
         shown=shown_at_hold_point(run, stage_id),
         now=now,
+        photos=photos_of(run, lambda photo: photo.stage == stage_id),
         refusal=refusal,
     )

@@ -37,7 +37,7 @@ def log_page(frame: Frame, run: Run, entries: list[Entry], up_to: int) -> LogPag
     return LogPage(
         frame=frame,
         bar=run_bar(run),
-        lines=tuple(log_line(read_entry(entry), short_code(entry.hash)) for entry in reversed(shown)),
+        lines=tuple(log_line(read_entry(entry), short_code(entry.hash), run) for entry in reversed(shown)),
         last=run.sequence,
         earlier=first - 1,
         later=min(last + LINES_A_PAGE, run.sequence) if last < run.sequence else 0,

@@ -4,13 +4,21 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.domain.events.event import Event, Happened
+from app.domain.events.steps import FirstReadingTaken
 from app.domain.events.who import Who
+from app.domain.run import Run
+from app.domain.second_readings import tells_kept_back
 from app.records.event_json import kind_of
+
+KEPT_BACK = "kept_back"
 
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
-    """An event in its place; `kind` names the words for it, `code` is the head of the chain after it."""
+    """An event in its place; `kind` names the words for it, `code` is the head of the chain after it.
+
+    What was read at a step that waits for its second reading has words that do not tell it.
+    """
 
     sequence: int
     kind: str
@@ -20,11 +28,16 @@ class LogLine:
     code: str
 
 
-def log_line(happened: Happened, code: str = "") -> LogLine:
-    """Return the line of an event; the code is left out where only the words are wanted."""
+def log_line(happened: Happened, code: str = "", run: Run | None = None) -> LogLine:
+    """Return the line of an event; the code is left out where only the words are wanted.
+
+    Without the run, nobody knows whether a first reading may be told, so it is not.
+    """
+    event = happened.event
+    is_secret = isinstance(event, FirstReadingTaken) if run is None else tells_kept_back(run, event)
     return LogLine(
         sequence=happened.sequence,
-        kind=kind_of(happened.event).name.replace("-", "_"),
+        kind=KEPT_BACK if is_secret else kind_of(event).name.replace("-", "_"),
         at=happened.at,
         who=happened.who,
         event=happened.event,

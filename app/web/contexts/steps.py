@@ -1,5 +1,6 @@
 """A step as it is shown: what it asks, what was read, what was said about it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Self
@@ -11,10 +12,13 @@ from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_before, figures_of, outside
 from app.domain.figures.subjects.basis import Figure
+from app.domain.problems import Problem
 from app.domain.quantities import units_of
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
+from app.domain.second_readings import asked_twice, is_kept_back
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, Step
+from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
 from app.domain.windows import Window
 from app.web.contexts.frame import Refusal
@@ -51,6 +55,7 @@ class FieldView:
     value: str
     error: str
     question: bool
+    is_read_twice: bool
 
     def seen_in(self, units: UnitSystem) -> Self:
         """Return the field with its limits told in a system, whose unit is offered first."""
@@ -98,7 +103,9 @@ class Remark:
 class StepView:
     """One step with everything that belongs to it; `state` is one word of STATES.
 
-    `figures` come from what was read, or from the plan before that; `advice` is of those outside.
+    `figures` come from what was read, or from the plan before that; `advice` is of those outside. Where
+    `first_by` has read it, `second_fields` are for another person, and nothing that was read is in here.
+    `in_the_way` are the findings of checks that stop it.
     `standing` are figures of the whole string, outside their limits, that the step depends on.
     """
 
@@ -116,6 +123,10 @@ class StepView:
     hold_stage: str
     hold_title: str
     may_tick: bool
+    first_by: Who | None
+    may_read_again: bool
+    second_fields: tuple[FieldView, ...]
+    in_the_way: tuple[Problem, ...]
     is_current: bool
     attempts: tuple[Attempt, ...]
     deviations: tuple[Deviation, ...]
@@ -133,12 +144,18 @@ def done_form(number: int) -> str:
     return f"done-{number}"
 
 
+def second_form(number: int) -> str:
+    """Return the name of the form that takes the second reading of a step."""
+    return f"second-{number}"
+
+
 def step_view(
     run: Run, step: Step, who: Who | None, refusal: Refusal, standing: tuple[Figure, ...] = ()
 ) -> StepView:
     """Return a step as it stands in a run."""
     held = run.holding(step) if step.lane is Lane.FLOOR else None
-    taken = figures_of(run, step)
+    taken, first = figures_of(run, step), run.waiting.get(step.number)
+    twice = asked_twice(run.plan, step)
     return StepView(
         number=step.number,
         text=step.text,
@@ -149,13 +166,19 @@ def step_view(
         source=step.source,
         state=state_of(run, step),
         cautions=tuple(caution.value for caution in step.cautions),
-        fields=tuple(_field(run, step, at, refusal) for at in range(len(step.readings))),
+        fields=tuple(_fields(run, step, refusal, done_form(step.number))),
         open_needs=run.open_needs(step),
         hold_stage=held.id if held else "",
         hold_title=held.hold_point.title if held and held.hold_point else "",
         may_tick=who is not None and who.role in (step.role, SUPERVISOR),
+        first_by=first.who if first is not None else None,
+        may_read_again=first is not None and who is not None and who.person_id != first.who.person_id,
+        second_fields=tuple(
+            field for field in _fields(run, step, refusal, second_form(step.number)) if field.name in twice
+        ),
+        in_the_way=() if run.is_done(step.number) else standing_in_the_way(run, step),
         is_current=step.number == run.floor_next,
-        attempts=run.attempts.get(step.number, ()),
+        attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
         done=run.done.get(step.number),
         readings=_readings(run, step.number),
@@ -173,6 +196,8 @@ def state_of(run: Run, step: Step) -> str:
         return "taken-back" if step.number in run.backed_out else "done"
     if not run.is_open(step.number):
         return "not-wanted"
+    if is_kept_back(run, step.number):
+        return "second"
     if step.lane is Lane.FLOOR and run.holding(step) is not None:
         return "held"
     if run.open_needs(step):
@@ -194,8 +219,14 @@ def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(figure.advice for figure in outside(figures)))
 
 
-def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
-    wanted, form = step.readings[at], done_form(step.number)
+def _fields(run: Run, step: Step, refusal: Refusal, form: str) -> Iterator[FieldView]:
+    twice = asked_twice(run.plan, step)
+    for at, wanted in enumerate(step.readings):
+        yield replace(_field(run, step, at, refusal, form), is_read_twice=wanted.name in twice)
+
+
+def _field(run: Run, step: Step, at: int, refusal: Refusal, form: str) -> FieldView:
+    wanted = step.readings[at]
     is_serial, unit_typed = wanted.kind is ReadingKind.SERIAL, refusal.typed(form, f"unit-{at}")
     tools = tuple(ToolChoice(tool.tag, tool.serial) for tool in run.plan.tools if tool.kind is wanted.tool)
     return FieldView(
@@ -214,6 +245,7 @@ def _field(run: Run, step: Step, at: int, refusal: Refusal) -> FieldView:
         value=refusal.typed(form, f"value-{at}"),
         error=refusal.says(form, wanted.name),
         question=refusal.question and refusal.says(form, wanted.name) != "",
+        is_read_twice=False,
     )
 
 

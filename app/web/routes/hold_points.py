@@ -6,11 +6,12 @@ from fastapi.responses import Response
 from app.domain.commands import HoldTalk
 from app.domain.events.who import Who
 from app.services.people import everybody
+from app.services.photos import PhotoOf, attach_photo
 from app.services.runs import act, run_of
 from app.services.signing import sign_hold_point
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.hold_points import HoldPointPage, hold_point_page, hold_points_page
-from app.web.dependencies import Asked, Asking, Form, Known
+from app.web.dependencies import Asked, Asking, Form, Known, sent_photo
 from app.web.posts import answer
 from app.web.render import respond
 
@@ -67,6 +68,23 @@ async def sign(asked: Asking, typed: Form, run_id: str, stage_id: str) -> Respon
         f"sign-{person_id}",
         typed,
         signing,
+        show=lambda refusal: _page(asked, run_id, stage_id, refusal),
+        then=lambda: f"/runs/{run_id}/hold-points/{stage_id}",
+    )
+
+
+@routes.post("/{stage_id}/photos")
+async def photo(asked: Asking, typed: Form, run_id: str, stage_id: str) -> Response:
+    """Attach a photo to a hold point."""
+    content, name = await sent_photo(typed)
+    of = PhotoOf(stage=stage_id)
+    return await answer(
+        asked,
+        "photo",
+        typed,
+        attach_photo(
+            asked.site, run_id, of, content=content, name=name, who=asked.who, key=typed.key, seen=typed.seen
+        ),
         show=lambda refusal: _page(asked, run_id, stage_id, refusal),
         then=lambda: f"/runs/{run_id}/hold-points/{stage_id}",
     )

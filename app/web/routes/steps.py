@@ -12,19 +12,21 @@ from app.domain.commands import (
     Entered,
     FinishStep,
     RaiseDeviation,
+    ReadAgain,
     UndoStep,
 )
 from app.domain.refusals import UnknownStepError
 from app.domain.run import Run
+from app.domain.second_readings import asked_twice
 from app.domain.sheet import Step
-from app.services.photos import attach_photo, photo_of_run
+from app.services.photos import PhotoOf, attach_photo, photo_of_run
 from app.services.runs import Acted, act, run_of
 from app.web.contexts.deviations import disposition_of
 from app.web.contexts.frame import Refusal
 from app.web.contexts.runs import run_page
 from app.web.contexts.step import next_deck, step_page
-from app.web.contexts.steps import done_form
-from app.web.dependencies import Asked, Asking, Form, Known, Typed
+from app.web.contexts.steps import done_form, second_form
+from app.web.dependencies import Asked, Asking, Form, Known, Typed, sent_photo
 from app.web.posts import answer
 from app.web.render import Page, respond
 
@@ -56,6 +58,17 @@ async def finish(asked: Asking, typed: Form, run_id: str, number: int) -> Respon
     return await _back(asked, typed, Spot(run_id, number, done_form(number)), doing)
 
 
+@routes.post("/steps/{number}/second")
+async def read_again(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Take the second reading of a step."""
+    run = run_of(asked.site, run_id)
+    wanted = _step(run, number)
+    twice = asked_twice(run.plan, wanted)
+    entered = (_entered(wanted, at, typed) for at, item in enumerate(wanted.readings) if item.name in twice)
+    doing = act(asked.site, run_id, ReadAgain(number, tuple(entered)), asked.who, typed.key, seen=typed.seen)
+    return await _back(asked, typed, Spot(run_id, number, second_form(number)), doing)
+
+
 @routes.post("/steps/{number}/undo")
 async def undo(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
     """Take a tick back."""
@@ -79,7 +92,8 @@ async def deviate(asked: Asking, typed: Form, run_id: str, number: int) -> Respo
 
     async def doing() -> Acted:
         proposed = disposition_of(typed.text("proposed"))
-        command = RaiseDeviation(number, typed.text("what"), typed.text("why"), proposed)
+        finding = typed.text("finding")
+        command = RaiseDeviation(number, typed.text("what"), typed.text("why"), proposed, finding)
         return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await _back(asked, typed, Spot(run_id, number, "deviation"), doing())
@@ -97,13 +111,11 @@ async def note(asked: Asking, typed: Form, run_id: str, number: int) -> Response
 @routes.post("/steps/{number}/photos")
 async def photo(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
     """Attach a photo to a step."""
-    sent = typed.files.get("photo")
-    content = await sent.read() if sent is not None else b""
-    name = (sent.filename if sent is not None else None) or "photo"
+    content, name = await sent_photo(typed)
     doing = attach_photo(
         asked.site,
         run_id,
-        number,
+        PhotoOf(step=number),
         content=content,
         name=name,
         who=asked.who,

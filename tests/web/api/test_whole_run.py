@@ -91,8 +91,10 @@ def work_on_deck(program: Program, run_id: str) -> None:
     finish(program, run_id, 1)
     act(program, run_id, "/steps/{number}/undo", {"reason": "wrong sling"}, number=1)
     correct_a_length(program, run_id)
-    deviation = {"step": 1, "what": "other sling", "why": "worn", "proposed": "replace"}
+    deviation = {"step": 1, "what": "other sling", "why": "worn", "proposed": "rework"}
     act(program, run_id, "/deviations", deviation)
+    proposal = {"disposition": "replace", "reason": "another is on its way"}
+    act(program, run_id, "/deviations/{number}/propose", proposal, number=1)
     accepted = {"disposition": "replace", "reason": "a new one is there"}
     act(program, run_id, "/deviations/{number}/accept", accepted, number=1)
     act(program, run_id, "/notes", {"step": 1, "text": "windy"})
@@ -101,6 +103,7 @@ def work_on_deck(program: Program, run_id: str) -> None:
     item = {"serial": "TL-BC-9999", "item": "bypass clamp", "reason": "came with the second truck"}
     act(program, run_id, "/load-out", item)
     show_photo(program, run_id)
+    swap_the_seal(program, run_id)
 
 
 def hold_for_weather(program: Program, run_id: str) -> None:
@@ -164,6 +167,23 @@ def correct_a_length(program: Program, run_id: str) -> None:
     act(program, run_id, "/steps/{number}/correct", body, number=step["number"])
     shown = good(program.get(f"{RUN}/steps/{{number}}", {"run_id": run_id, "number": step["number"]}))
     assert shown["done"]["readings"][0]["value"] == reading["value"]
+
+
+def swap_the_seal(program: Program, run_id: str) -> None:
+    lines = good(program.get(f"{RUN}/swaps", {"run_id": run_id}))
+    seal = next(line for line in lines if line["place"] == "SEAL-1")
+    length = {"name": "length", "value": "6.10", "unit": "ft"}
+    swap = {
+        "place": "SEAL-1",
+        "old_serial": seal["serial"],
+        "new_serial": "SEAL-NEW",
+        "reason": "leaks",
+        "values": [length],
+        "deviation": 1,
+    }
+    done = act(program, run_id, "/swaps", swap)
+    assert seal["on_floor_since"] == 0
+    assert done["events"] == ["load-out-added", "item-swapped"]
 
 
 def show_photo(program: Program, run_id: str) -> None:
@@ -255,7 +275,25 @@ def finish(program: Program, run_id: str, number: int) -> None:
         for entered in runner.good_readings(run, run.sheet.steps[number - 1])
     ]
     done = act(program, run_id, "/steps/{number}/finish", {"readings": readings}, number=number)
-    assert done["events"] == ["step-done"]
+    if done["events"] == ["first-reading-taken"]:
+        done = read_again(program, run_id, number, readings)
+    assert done["events"] in (["step-done"], ["second-reading-taken"])
+
+
+def read_again(program: Program, run_id: str, number: int, readings: list[dict[str, str]]) -> Any:
+    """Let somebody else read again what two people read, while nothing tells what was read first."""
+    at = {"run_id": run_id, "number": number}
+    shown = good(program.get(f"{RUN}/steps/{{number}}", at))
+    log = good(program.get(f"{RUN}/log?after=1", {"run_id": run_id}))
+    twice = [item for item in readings if item["name"] in shown["second_wanted"]]
+    assert shown["first_by"]["name"] == "Test Supervisor"
+    assert (log[-1]["kind"], log[-1]["body"], log[-1]["kept_back"]) == ("first-reading-taken", "", True)
+    program.sign_in("pump technician")
+    done = act(program, run_id, "/steps/{number}/second", {"readings": twice}, number=number)
+    program.sign_in("supervisor")
+    told = good(program.get(f"{RUN}/log?after=1", {"run_id": run_id}))
+    assert [entry["kept_back"] for entry in told[-2:]] == [False, False]
+    return done
 
 
 def act(program: Program, run_id: str, path: str, body: object, **at: object) -> Any:

@@ -1,0 +1,148 @@
+"""What did not stay as it was first done or planned, for the install record."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from app.domain.as_built_parts import time_text
+from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
+from app.domain.events.who import Who
+from app.domain.record_changes import (
+    Correction,
+    Deviation,
+    EarlierReading,
+    NewValue,
+    Proposal,
+    SheetChange,
+    Swap,
+    TakenTwice,
+    UndoneTick,
+)
+from app.domain.record_values import Amount
+from app.domain.run import Run
+
+
+def sheet_changes(run: Run) -> Iterator[SheetChange]:
+    """Yield each change to the compiled sheet before its release."""
+    for change in run.sheet.changes:
+        yield SheetChange(
+            number=change.number,
+            step=change.step,
+            kind=change.kind.value,
+            what=change.what,
+            why=change.why,
+            by=change.by.titled,
+            at=time_text(datetime.fromisoformat(change.at)),
+        )
+
+
+def deviations(run: Run) -> Iterator[Deviation]:
+    """Yield each deviation with every proposal about it and how it was disposed of."""
+    for item in run.deviations:
+        accepted = item.accepted
+        disposition = accepted.disposition if accepted else item.proposed
+        yield Deviation(
+            id=str(item.raised.number),
+            step=item.raised.step,
+            what=item.raised.what,
+            why=item.raised.why,
+            disposition=disposition.value if disposition else "",
+            raised_by=item.raised_by.titled,
+            raised_at=time_text(item.raised_at),
+            accepted_by=_named(item.accepted_by),
+            accepted_at=time_text(item.accepted_at),
+            reason=accepted.reason if accepted else "",
+            finding=item.raised.finding,
+            proposals=tuple(
+                Proposal(one.disposition.value, one.reason, one.who.titled, time_text(one.at))
+                for one in item.proposals
+            ),
+        )
+
+
+def corrections(run: Run) -> Iterator[Correction]:
+    """Yield each reading that was put right."""
+    for happened in run.corrections:
+        event = happened.event
+        assert isinstance(event, ReadingCorrected), "a run keeps only these among its corrections"
+        yield Correction(
+            step=event.step,
+            reading=event.old.name,
+            old=_amount(event.old),
+            new=_amount(event.new),
+            reason=event.reason,
+            by=happened.who.titled,
+            at=time_text(happened.at),
+        )
+
+
+def undone_ticks(run: Run) -> Iterator[UndoneTick]:
+    """Yield each tick that was taken back."""
+    for happened in run.undone:
+        event = happened.event
+        assert isinstance(event, StepUndone), "a run keeps only these among its undone ticks"
+        step = run.sheet.step(event.step)
+        text = step.text if step is not None else "no longer in the sheet"
+        yield UndoneTick(event.step, text, event.reason, happened.who.titled, time_text(happened.at))
+
+
+def taken_twice(run: Run) -> Iterator[TakenTwice]:
+    """Yield each reading that two people took and agreed on, in the order of the steps."""
+    for number in sorted(run.done):
+        done = run.done[number]
+        firsts = {taken.name: taken for taken in done.readings}
+        for second in done.second.readings if done.second is not None else ():
+            assert done.second is not None, "only steps that two people read come here"
+            yield TakenTwice(
+                step=number,
+                reading=second.name,
+                first=_amount(firsts[second.name]),
+                first_by=done.who.titled,
+                first_at=time_text(done.at),
+                second=_amount(second),
+                second_by=done.second.who.titled,
+                second_at=time_text(done.second.at),
+            )
+
+
+def earlier_readings(run: Run) -> Iterator[EarlierReading]:
+    """Yield each reading by which a step did not stay done, with its own people, tool and time."""
+    for number in sorted(run.attempts):
+        text = run.sheet.steps[number - 1].text
+        for attempt in run.attempts[number]:
+            for taken in attempt.readings:
+                yield EarlierReading(
+                    step=number,
+                    text=text,
+                    reading=taken.name,
+                    value=_amount(taken),
+                    tool=taken.tool,
+                    verdict=taken.verdict.value,
+                    by=attempt.who.titled,
+                    at=time_text(attempt.at),
+                )
+
+
+def swaps(run: Run) -> Iterator[Swap]:
+    """Yield each part or clamp that took the place of a rejected one."""
+    for item in run.swaps:
+        event = item.swapped
+        yield Swap(
+            place=event.place,
+            item=event.item,
+            old_serial=event.old_serial,
+            new_serial=event.new_serial,
+            values=tuple(NewValue(value.name, _amount(value)) for value in event.values),
+            reopened=event.reopened,
+            reason=event.reason,
+            deviation=str(event.deviation) if event.deviation else "",
+            by=item.who.titled,
+            at=time_text(item.at),
+        )
+
+
+def _amount(taken: Taken) -> Amount:
+    return Amount(taken.value, taken.unit)
+
+
+def _named(who: Who | None) -> str:
+    return who.titled if who is not None else ""

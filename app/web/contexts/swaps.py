@@ -1,0 +1,83 @@
+"""The page of swaps: what may be swapped, the form of one of them, and all swaps of a run."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from app.domain.quantities import units_of
+from app.domain.run import Run, Swap
+from app.domain.swaps import QUANTITY_OF_VALUE, Swappable, swappable, swappables
+from app.web.contexts.frame import NO_REFUSAL, Frame, NoSuchPageError, Refusal
+from app.web.contexts.runs import RunBar, run_bar
+
+
+@dataclass(frozen=True, slots=True)
+class ValueField:
+    """The field of one value of the new part; `at` names its inputs: value-0, unit-0."""
+
+    at: int
+    name: str
+    units: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SwapForm:
+    """What is swapped, which serials may go and come, and what may be said of the new one."""
+
+    place: str
+    item: str
+    serial: str
+    on_deck: tuple[str, ...]
+    reopened: tuple[int, ...]
+    fields: tuple[ValueField, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SwapsPage:
+    """All swaps, what can be swapped still, and the form for the chosen one."""
+
+    PAGE: ClassVar[str] = "swaps/swaps.html"
+    PART: ClassVar[str] = "swaps/_swaps.html"
+
+    frame: Frame
+    bar: RunBar
+    swaps: tuple[Swap, ...]
+    free: tuple[Swappable, ...]
+    chosen: SwapForm | None
+    refusal: Refusal
+
+
+def swaps_page(frame: Frame, run: Run, place: str = "", refusal: Refusal = NO_REFUSAL) -> SwapsPage:
+    """Return the swaps of a run, with the form for a place where one is chosen.
+
+    Raises: NoSuchPageError where the sheet has no such place.
+    """
+    found = swappable(run, place) if place else None
+    if place and found is None:
+        raise NoSuchPageError(f"There is no part or station '{place}'. Choose one from the list.")
+    return SwapsPage(
+        frame=frame,
+        bar=run_bar(run),
+        swaps=tuple(reversed(run.swaps)),
+        free=tuple(item for item in swappables(run) if not item.on_floor_since),
+        chosen=_form(run, found) if found is not None else None,
+        refusal=refusal,
+    )
+
+
+def _form(run: Run, found: Swappable) -> SwapForm:
+    spares = {spare.serial for spare in run.plan.spares}
+    gone = {**run.used_serials, **run.settled, found.serial: 0}
+    return SwapForm(
+        place=found.place,
+        item=found.item,
+        serial=found.serial,
+        on_deck=tuple(
+            serial
+            for serial, item in run.load_out.items()
+            if serial not in gone and (item == found.item or serial in spares)
+        ),
+        reopened=found.deck,
+        fields=tuple(
+            ValueField(at, name, units_of(QUANTITY_OF_VALUE[name])) for at, name in enumerate(found.values)
+        ),
+    )
