@@ -6,6 +6,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from app.domain.compiler.compile import compile_plan
 from app.domain.run import Run, new_run
+from app.domain.second_readings import asked_twice
 from app.domain.sheet import Lane, ReadingKind, Step
 from app.records.plan_toml import read_plan
 from tests.runner import CREW, good_readings
@@ -94,6 +95,8 @@ class Crew:
                 return
             self._pass_hold_point(address, step)
             self.done(step)
+            if asked_twice(self.run.plan, step):
+                self._read_again(address, step)
             after = self.page.locator(".beside", has_text=f"Step {step.number}:")
             expect(after).to_be_visible(timeout=SLOW)
 
@@ -109,6 +112,25 @@ class Crew:
                 tools.select_option(entered.tool)
             self._use(step, position, entered.value)
         self.page.locator("#done").tap()
+
+    def _read_again(self, address: str, step: Step) -> None:
+        """Let the driller read what two people read, and sign in as before."""
+        name, _, pin = CREW[2]
+        waits = self.page.locator(".state-second")
+        expect(waits).to_be_visible(timeout=SLOW)
+        self.sign_in(name, pin)
+        self.page.goto(address)
+        expect(waits).to_be_visible(timeout=SLOW)
+        twice = asked_twice(self.run.plan, step)
+        for position, entered in enumerate(good_readings(self.run, step)):
+            if entered.name in twice:
+                expect(self.page.locator(f"#value-{position}")).to_have_value("")
+                self.page.locator(f"#value-{position}").fill(entered.value)
+                self.page.locator(f"#unit-{position}").select_option(entered.unit)
+        self.page.locator("#done").tap()
+        expect(waits).to_have_count(0, timeout=SLOW)
+        self.sign_in(CREW[0][0], CREW[0][2])
+        self.page.goto(address)
 
     def hold_and_sign(self, address: str, stage_id: str) -> None:
         """Hold the talk before a stage with everybody, and let each sign with his own PIN."""

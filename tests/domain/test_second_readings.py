@@ -186,6 +186,13 @@ def test_nothing_goes_on_while_a_reading_waits() -> None:
     assert ahead.rule == "already-done"
 
 
+def test_what_a_reading_that_waits_rests_on_is_not_undone() -> None:
+    below = refused(first(), UndoStep(MEET_SWIVEL - 1, "slip"))
+
+    assert below.rule == "undo-order"
+    assert f"Undo step {MEET_SWIVEL} first" in str(below)
+
+
 def test_the_first_reading_can_be_taken_back_by_whoever_took_it() -> None:
     back = do(first(), UndoStep(MEET_SWIVEL, "read the wrong mark"), TECHNICIAN)
 

@@ -131,8 +131,8 @@ class Rig:
         return f"/runs/{self.run_id}"
 
     def do_deck_work(self) -> None:
-        """Finish all deck work."""
-        for step in self.run.sheet.lane(Lane.DECK):
+        """Finish all deck work that is open."""
+        for step in self.run.open_deck_steps():
             asyncio.run(runner.finish(self.site, self.run_id, step, self.crew))
 
     def do_floor_until(self, number: int) -> None:

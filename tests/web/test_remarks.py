@@ -122,3 +122,37 @@ def test_a_deviation_settled_as_use_as_is_lets_the_reading_stand(rig: Rig, table
 def _send_photo(tablet: Tablet, path: str, content: bytes) -> int:
     files = {"photo": ("collar.jpg", content, "image/jpeg")}
     return tablet.ask("POST", f"{path}/photos", {"key": new_key()}, files=files).status_code
+
+
+def test_what_was_proposed_first_stays_in_view_and_the_last_is_accepted(rig: Rig, tablet: Tablet) -> None:
+    page = f"{rig.home}/deviations"
+    raised = {"step": "1", "what": "tag missing", "why": "torn off", "proposed": "use as is"}
+    tablet.send(page, page, raised)
+
+    proposed = tablet.send(
+        page, f"{page}/1/propose", {"disposition": "replace", "reason": "a new one is there"}
+    )
+    stale = tablet.post(f"{page}/1/settle", {"disposition": "use as is", "reason": "fine"})
+    settled = tablet.send(page, f"{page}/1/settle", {"reason": "fitted and read"})
+
+    text = tablet.page(page).text()
+    assert (proposed.status_code, stale.status_code, settled.status_code) == (303, 422, 303)
+    assert "is proposed as replace, not use as is" in stale.text
+    assert "Proposed before: Use as is, because: torn off." in text
+    assert "Proposed: Replace, because: a new one is there." in text
+    assert "Accepted by Test Supervisor" in text
+
+
+@pytest.mark.parametrize("where", ["deviations/1", "hold-points/first-lift-pump"])
+def test_a_photo_is_shown_on_its_deviation_and_on_its_hold_point(
+    rig: Rig, tablet: Tablet, where: str
+) -> None:
+    page = f"{rig.home}/deviations"
+    tablet.send(page, page, {"step": "1", "what": "tag missing", "why": "torn off", "proposed": "rework"})
+    shown = page if where.startswith("deviations") else f"{rig.home}/{where}"
+
+    status = _send_photo(tablet, f"{rig.home}/{where}", JPEG)
+
+    image = tablet.page(shown).one("img")
+    assert status == 303
+    assert tablet.get(image.attributes["src"]).content == JPEG

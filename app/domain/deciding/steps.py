@@ -101,12 +101,13 @@ def _not_behind_a_rewriting(run: Run, step: Step) -> None:
 
 
 def _resting_on(run: Run, step: Step) -> int:
+    ticked = (*run.done, *run.waiting)
     if step.lane is Lane.DECK:
-        needing = (number for number in run.done if step.number in run.sheet.steps[number - 1].needs)
+        needing = (number for number in ticked if step.number in run.sheet.steps[number - 1].needs)
     else:
         needing = (
             number
-            for number in run.done
+            for number in ticked
             if number > step.number and run.sheet.steps[number - 1].lane is Lane.FLOOR
         )
     return max(needing, default=0)
