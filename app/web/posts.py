@@ -4,6 +4,7 @@ from collections.abc import Awaitable, Callable
 
 from fastapi.responses import RedirectResponse, Response
 
+from app.domain.events.event import Happened
 from app.domain.overtaken import StaleError
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.log_line import log_line
@@ -54,7 +55,9 @@ def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
         field=getattr(error, "field", ""),
         question=getattr(error, "question", False),
         values=kept,
-        changes=tuple(log_line(happened) for happened in error.changes)
-        if isinstance(error, StaleError)
-        else (),
+        changes=tuple(log_line(happened) for happened in _changes(error)),
     )
+
+
+def _changes(error: Exception) -> tuple[Happened, ...]:
+    return error.changes if isinstance(error, StaleError) else ()

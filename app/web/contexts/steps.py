@@ -196,8 +196,10 @@ def state_of(run: Run, step: Step) -> str:
         return "taken-back" if step.number in run.backed_out else "done"
     if not run.is_open(step.number):
         return "not-wanted"
-    if is_kept_back(run, step.number):
-        return "second"
+    return "second" if is_kept_back(run, step.number) else _open_state(run, step)
+
+
+def _open_state(run: Run, step: Step) -> str:
     if step.lane is Lane.FLOOR and run.holding(step) is not None:
         return "held"
     if run.open_needs(step):
