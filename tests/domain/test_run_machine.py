@@ -349,8 +349,10 @@ class RunMachine(RuleBasedStateMachine):
             return EndHold(look, back.number if back else 0), SUPERVISOR
         deck = () if hurry else self.run.open_deck_steps()
         step = deck[0] if deck else self.run.current()
-        if step is None:
-            return self.next_of_the_close_out()
+        return self.next_at(step) if step is not None else self.next_of_the_close_out()
+
+    def next_at(self, step: Step) -> tuple[Command, Who]:
+        """Return what the crew would do next towards a step, and who."""
         if step.number in self.run.waiting:
             first = self.run.waiting[step.number].who
             return read_again(self.run, step), next(person for person in CREW if person != first)
