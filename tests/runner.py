@@ -39,11 +39,14 @@ def add_crew(site: Site) -> dict[str, Who]:
 
 
 async def _add_others(site: Site, by: Present) -> dict[str, Who]:
-    added = {}
-    for name, role, pin in CREW[1:]:
-        added[role] = await people.add_person(site, by, name, role)
-        handed_over = await pins.open_pin_choice(site, by, added[role].person_id, "new here")
-        await pins.choose_pin(site, handed_over.token, pin)
+    return {role: await add_one(site, by, name, role, pin=pin) for name, role, pin in CREW[1:]}
+
+
+async def add_one(site: Site, by: Present, name: str, role: str, *, pin: str) -> Who:
+    """Return somebody added to a site who has chosen his PIN."""
+    added = await people.add_person(site, by, name, role)
+    handed_over = await pins.open_pin_choice(site, by, added.person_id, "new here")
+    await pins.choose_pin(site, handed_over.token, pin)
     return added
 
 

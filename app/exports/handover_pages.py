@@ -27,7 +27,7 @@ def set_handover(sheet: HandoverSheet, picture: str) -> bytes:
         font_paths=print_fonts(),
         sys_inputs={"page": json.dumps(page, ensure_ascii=False), "picture": picture},
         pdf_standards=["a-3b", "ua-1"],
-        timestamp=sheet.at,
+        timestamp=sheet.at.replace(microsecond=0),
         format="pdf",
     )
     assert isinstance(pages, bytes)

@@ -25,7 +25,7 @@ from tests.domain.job import SECOND_CLAMP, START, before, begun, do
 from tests.exports.outside_tools import run_tool
 
 RELIEF = Who("p-rel", "Rita Relief", "supervisor")
-NOW = START + timedelta(days=1)
+NOW = START + timedelta(days=1, microseconds=7)
 
 
 def handed_over() -> Run:

@@ -8,7 +8,7 @@ import pytest
 from app.domain.cross_check import asked_again
 from app.domain.events.who import Who
 from app.domain.run import RunState
-from app.services import people
+from app.services.tries import Present
 from tests import runner
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import read_page
@@ -57,7 +57,8 @@ def shift(rig: Rig, tablet: Tablet) -> Shift:
     assert tablet is rig.tablet
     rig.do_deck_work()
     rig.do_floor_until(STEP)
-    relief = people.add_person(rig.site, rig.crew["supervisor"], RELIEF, "supervisor", PIN)
+    by = Present(rig.crew["supervisor"])
+    relief = tablet.do(runner.add_one(rig.site, by, RELIEF, "supervisor", pin=PIN))
     return Shift(rig, relief)
 
 

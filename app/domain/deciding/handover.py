@@ -97,7 +97,8 @@ def take_back(run: Run, command: TakeHandoverBack, _now: datetime, who: Who) -> 
 
 def _open(run: Run) -> Handover:
     handover = run.handing_over
-    assert handover is not None, "these commands are given in the course of a handover alone"
+    if handover is None:
+        raise HandoverError("Nothing is being handed over: the supervisor in charge drafts a handover first.")
     return handover
 
 

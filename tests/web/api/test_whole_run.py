@@ -7,8 +7,8 @@ from httpx import Response
 
 from app.demo import demo_plan_text
 from app.domain.events.who import Who
-from app.services import people
 from app.services.runs import run_of
+from app.services.tries import Present
 from app.web.application import create_application
 from tests import runner
 from tests.services.test_rewriting import ONE_MORE
@@ -122,7 +122,8 @@ def hold_for_weather(program: Program, run_id: str) -> None:
 def hand_over_and_back(program: Program, run_id: str) -> None:
     """Take a draft back, hand over to another supervisor with a slip of his, and have it handed back."""
     rig, supervisor = program.rig, program.rig.crew["supervisor"]
-    relief = people.add_person(rig.site, supervisor, "Rita Relief", "supervisor", RELIEF_PIN)
+    adding = runner.add_one(rig.site, Present(supervisor), "Rita Relief", "supervisor", pin=RELIEF_PIN)
+    relief = rig.tablet.do(adding)
     act(program, run_id, "/handover/draft", {"words": "wait"})
     act(program, run_id, "/handover/take-back", {"reason": "not yet"})
     hand_over(program, run_id, relief, RELIEF_PIN, slip="9")
