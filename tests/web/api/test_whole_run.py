@@ -16,7 +16,8 @@ from tests.web.api.conftest import Program
 from tests.web.conftest import Rig, settings_of
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
-RELIEF_PIN = "518264"
+RELIEF, RELIEF_PIN = "Rita Relief", "518264"
+PINS = runner.PINS | {RELIEF: RELIEF_PIN}
 RUN = "/api/runs/{run_id}"
 
 
@@ -122,7 +123,7 @@ def hold_for_weather(program: Program, run_id: str) -> None:
 def hand_over_and_back(program: Program, run_id: str) -> None:
     """Take a draft back, hand over to another supervisor with a slip of his, and have it handed back."""
     rig, supervisor = program.rig, program.rig.crew["supervisor"]
-    adding = runner.add_one(rig.site, Present(supervisor), "Rita Relief", "supervisor", pin=RELIEF_PIN)
+    adding = runner.add_one(rig.site, Present(supervisor), RELIEF, "supervisor", pin=RELIEF_PIN)
     relief = rig.tablet.do(adding)
     act(program, run_id, "/handover/draft", {"words": "wait"})
     act(program, run_id, "/handover/take-back", {"reason": "not yet"})
@@ -135,7 +136,7 @@ def hand_over_and_back(program: Program, run_id: str) -> None:
 
 
 def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") -> None:
-    """Hand over to somebody, who stays signed in; the last value is typed with a slip."""
+    """Hand over to somebody, who stays signed in; the values are typed with a slip where one is given."""
     act(program, run_id, "/handover/draft", {"words": "all quiet"})
     drafted = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
     act(program, run_id, "/handover/talk", {"items": drafted["handovers"][-1]["open_items"]})
@@ -146,7 +147,7 @@ def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") 
         f"{number} {taken.name}": taken.value for number, done in run.done.items() for taken in done.readings
     }
     readings = [
-        {"name": line["field"], "value": recorded[line["field"]] + slip, "unit": line["unit"]}
+        {"name": line["field"], "value": slip + recorded[line["field"]], "unit": line["unit"]}
         for line in drafted["asked"]
     ]
     act(program, run_id, "/handover/check", {"readings": readings, "current": str(run.floor_next)})
@@ -302,7 +303,7 @@ def act(program: Program, run_id: str, path: str, body: object, **at: object) ->
 
 
 def signature(person: dict[str, str], shown: str) -> dict[str, str]:
-    return {"person": person["person_id"], "pin": runner.PINS[person["name"]], "shown": shown}
+    return {"person": person["person_id"], "pin": PINS[person["name"]], "shown": shown}
 
 
 def tool_of(program: Program, kind: str) -> str:
