@@ -21,10 +21,13 @@ from app.domain.commands import (
     CorrectReading,
     FinishStep,
     HoldTalk,
+    ProposeDisposition,
     RaiseDeviation,
+    ReadAgain,
     SettleItems,
     SignHoldPoint,
     SignRun,
+    SwapItem,
     UndoStep,
 )
 from app.domain.crew import ROLES
@@ -41,7 +44,7 @@ from app.domain.sheet import Sheet
 from app.domain.site_rights import SITE_RIGHTS, SiteAct, check_site_right, may_on_site
 from tests.domain import job
 from tests.rights_guide import ANOTHER, AS_PLANNED, BEGIN, COLUMNS, END, GUIDE, NOBODY, with_rights
-from tests.runner import good_readings, send_back
+from tests.runner import good_readings, read_again, send_back
 
 TEXT = GUIDE.read_text(encoding="utf-8")
 COMMANDS: tuple[type[Any], ...] = get_args(Command)
@@ -204,8 +207,20 @@ def _correction() -> tuple[Run, Any]:
 
 
 def _raised() -> tuple[Run, Any]:
-    run, raising = job.before(job.TORQUE), RaiseDeviation(job.TORQUE, "worn", "age", Disposition.REWORK)
+    run, raising = job.before(job.TORQUE), RaiseDeviation(job.TORQUE, "worn", "age", Disposition.USE_AS_IS)
     return job.do(run, raising), AcceptDeviation(1, Disposition.USE_AS_IS, "looked at it")
+
+
+def _proposal() -> tuple[Run, Any]:
+    run, _ = _raised()
+    return run, ProposeDisposition(1, Disposition.REPLACE, "there is a spare")
+
+
+def _second_reading() -> tuple[Run, Any]:
+    run, step = job.before(job.MEET_SWIVEL), job.step(job.MEET_SWIVEL)
+    somebody = Who("p-first", "Ida Invented", "supervisor")
+    run = job.do(run, FinishStep(step.number, good_readings(run, step)), somebody)
+    return run, read_again(run, step)
 
 
 def _settling() -> tuple[Run, Any]:
@@ -235,7 +250,10 @@ OBEYED: dict[type[Any], Suitable] = {
         job.before(job.TORQUE),
         RaiseDeviation(job.TORQUE, "worn", "age", Disposition.REWORK),
     ),
+    ReadAgain: _second_reading,
+    ProposeDisposition: _proposal,
     AcceptDeviation: _raised,
+    SwapItem: lambda: (job.begun(), SwapItem("SEAL-1", "TL-SEAL-0011", "S-77", "leaks")),
     AddNote: lambda: (job.begun(), AddNote(1, "rain")),
     AddPhoto: lambda: (job.begun(), AddPhoto(1, "c" * 64, "rain.png", "image/png")),
     AddToLoadOut: lambda: (job.begun(), AddToLoadOut("X-77", "bypass clamp", "sent later")),
