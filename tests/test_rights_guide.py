@@ -1,7 +1,7 @@
 """The guide says who may do what; every combination of role, command and state is held against it."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import is_dataclass
 from datetime import timedelta
 from enum import StrEnum
 from functools import cache
@@ -16,9 +16,11 @@ from app.domain.commands import (
     AddNote,
     AddPhoto,
     AddToLoadOut,
+    BeginHold,
     CloseRun,
     Command,
     CorrectReading,
+    DraftHandover,
     FinishStep,
     HoldTalk,
     ProposeDisposition,
@@ -33,7 +35,9 @@ from app.domain.commands import (
 from app.domain.crew import ROLES
 from app.domain.decide import decide
 from app.domain.deciding.closing import uncounted, unsettled_serials
+from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
+from app.domain.events.holds import Cause
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.plan import Plan
@@ -57,25 +61,21 @@ BY_STATE = "refused for the state"
 NOT_BY_TABLE = "left to the command's own rules"
 
 
-@dataclass(frozen=True, slots=True)
-class RunAt(Run):
-    """A run that is put into a state, whichever events would bring it there."""
-
-    put: RunState = RunState.RUNNING
-
-    @property
-    def state(self) -> RunState:
-        """Return the state that it was put into."""
-        return self.put
+# What brings a run in the middle of its work into each state.
+INTO: dict[RunState, Callable[[Run], Run]] = {
+    RunState.RUNNING: lambda run: run,
+    RunState.ON_HOLD: lambda run: job.do(run, BeginHold(Cause.WEATHER)),
+    RunState.HANDING_OVER: lambda run: job.do(run, DraftHandover("Slips sit deep.")),
+    RunState.CLOSED: lambda run: job.happened(run, RunClosed("")),
+}
 
 
 @cache
 def run_at(state: RunState) -> Run:
-    """Return the run in the middle of its work, put into a state."""
-    run = job.before(job.TORQUE)
-    closed_at = job.START + timedelta(days=1) if state is RunState.CLOSED else None
-    known = {item.name: getattr(run, item.name) for item in fields(run)}
-    return RunAt(**{**known, "closed_at": closed_at}, put=state)
+    """Return the run in the middle of its work, brought into a state."""
+    run = INTO[state](job.before(job.TORQUE))
+    assert run.state is state
+    return run
 
 
 def rows(first_cell: str) -> dict[str, list[str]]:

@@ -15,6 +15,7 @@ RULES = {
     "hold-point-repeated": "Two hold points stand before one stage.",
     "unknown-hold-point-system": "A hold point names a system that the plan has not.",
     "unknown-role": "A crew member or a signer has a role that the plan does not know.",
+    "own-role": "A role of the plan's own has no name, or is one of the usual ones already.",
     "nobody-to-sign": "A hold point or a deviation waits for a role that nobody of the crew has.",
 }
 
@@ -70,6 +71,15 @@ def check_talks(plan: Plan, _today: date) -> Iterator[Problem]:
 def check_roles(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each role that is not known, and each signing role that nobody has."""
     known = (*ROLES, *plan.extra_roles)
+    for number, role in enumerate(plan.extra_roles):
+        # The names of people and roles are kept with single spaces, so another spelling would fit nobody.
+        if role in ROLES or role != " ".join(role.split()) or not role:
+            yield stop(
+                "own-role",
+                numbered("extra_roles", number, role),
+                f"'{role}' cannot be a role of the plan's own: {', '.join(ROLES)} are there already, and a "
+                "name has letters, with single spaces between words. Take it out or write it so.",
+            )
     for number, person in enumerate(plan.crew):
         if person.role not in known:
             yield _unknown_role(numbered("crew", number, person.name), person.role, known)

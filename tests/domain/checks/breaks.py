@@ -149,6 +149,7 @@ PEOPLE: dict[str, Break] = {
     "hold-point-repeated": lambda plan: replace(plan, hold_points=plan.hold_points + plan.hold_points[:1]),
     "unknown-hold-point-system": lambda plan: change_hold_point(plan, StageKind.LANDING, system="system 9"),
     "unknown-role": lambda plan: replace(plan, crew=(*plan.crew, Person("Nia Nobody", "conjurer"))),
+    "own-role": lambda plan: replace(plan, extra_roles=("driller",)),
     "nobody-to-sign": lambda plan: replace(plan, crew=plan.crew[1:]),
 }
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from app.domain.checks.hold_points import check_always_held, check_roles
-from app.domain.crew import ALWAYS_HELD, StageKind
+from app.domain.crew import ALWAYS_HELD, Person, StageKind
 from tests.domain.checks.changes import change_hold_point, without_hold_point
 from tests.plan_builder import build_plan
 from tests.plan_stock import TODAY
@@ -44,6 +44,26 @@ def test_a_signer_of_an_unknown_role_is_found_and_an_extra_role_is_known() -> No
 
     assert [problem.rule for problem in check_roles(strange, TODAY)] == ["unknown-role"]
     assert [problem.rule for problem in check_roles(extra, TODAY)] == ["nobody-to-sign"]
+
+
+@pytest.mark.parametrize("role", ["", "  ", "driller", "cable  splicer", " cable splicer"])
+def test_a_role_of_the_plans_own_has_a_name_that_is_new_and_plain(role: str) -> None:
+    problems = list(check_roles(replace(PLAN, extra_roles=(role,)), TODAY))
+
+    assert [problem.rule for problem in problems] == ["own-role"]
+    assert problems[0].where.startswith("extra_roles")
+
+
+def test_a_member_of_the_crew_has_a_role_that_the_plan_knows() -> None:
+    crew = (*PLAN.crew, Person("Ned Nonesuch", "cable splicer"))
+    unknown = replace(PLAN, crew=crew, extra_roles=())
+
+    (problem,) = check_roles(unknown, TODAY)
+
+    assert problem.rule == "unknown-role"
+    assert "choose one of supervisor, pump technician" in problem.text
+    assert "or add it under extra_roles" in problem.text
+    assert not list(check_roles(replace(unknown, extra_roles=("cable splicer",)), TODAY))
 
 
 def test_deviations_wait_for_somebody_who_is_there() -> None:
