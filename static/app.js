@@ -65,6 +65,7 @@
   document.addEventListener("htmx:timeout", lost);
   document.addEventListener("htmx:beforeRequest", () => { signing = false; });
   window.addEventListener("offline", look);
+  document.addEventListener("twinleg:look", look);
   window.addEventListener("online", look);
   document.addEventListener("visibilitychange", look);
   setInterval(look, LOOK_EVERY);
@@ -143,6 +144,10 @@
     readBack();
     all("[data-keypad]", root).forEach((pad) => { pad.hidden = false; });
   };
+  document.addEventListener("twinleg:renewed", () => {
+    ready($("#page"));
+    $("#said").textContent = $("#page").dataset.said || "";
+  });
   document.addEventListener("htmx:afterSettle", () => {
     const page = $("#page");
     ready(page);

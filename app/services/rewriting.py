@@ -32,6 +32,7 @@ from app.services.runs import (
     recorded,
     run_of,
 )
+from app.services.seen import check_seen
 from app.services.signing import ShownChangedError
 from app.services.site import Site
 from app.services.tries import check_pin
@@ -63,12 +64,16 @@ class ChangedPlan:
 
 @dataclass(frozen=True, slots=True)
 class Signer:
-    """Who signs, with his PIN, for what was shown under a fingerprint; and the key of the form."""
+    """Who signs, with his PIN, for what was shown under a fingerprint; and the key of the form.
+
+    `seen` is the last event that its page showed, none where it says nothing of that.
+    """
 
     person_id: str
     pin: str
     shown: str
     key: str
+    seen: int | None = None
 
 
 def way_back(run: Run, first: int) -> Proposal:
@@ -109,7 +114,7 @@ async def begin_back_out(
 ) -> Acted:
     """Sign for a way back and begin it.
 
-    Raises: SignInError; ShownChangedError; UnknownRunError; RefusedError of decide.
+    Raises: SignInError; ShownChangedError; StaleError; UnknownRunError; RefusedError of decide.
     """
 
     def command(made: Proposal, sheet: str) -> Command:
@@ -125,7 +130,8 @@ async def replan(
 ) -> Acted:
     """Sign for what remains by a changed plan, and go on with it.
 
-    Raises: SignInError; ShownChangedError; UnknownRunError; UnknownPlanError; RefusedError of decide.
+    Raises: SignInError; ShownChangedError; StaleError; UnknownRunError; UnknownPlanError;
+    RefusedError of decide.
     """
     kept = plan_of(site, plan_id)
     text = photos.photo_of(
@@ -150,10 +156,12 @@ async def replan(
     return await _signed(site, run_id, signer, wanted)
 
 
-async def call_off(site: Site, run_id: str, who: Who | None, reason: str, key: str) -> Acted:
+async def call_off(
+    site: Site, run_id: str, who: Who | None, reason: str, key: str, *, seen: int | None = None
+) -> Acted:
     """Call a way back off that nobody has begun to walk.
 
-    Raises: NobodyError; UnknownRunError; RefusedError of decide.
+    Raises: NobodyError; UnknownRunError; StaleError; RefusedError of decide.
     """
     if who is None:
         raise NobodyError
@@ -162,7 +170,9 @@ async def call_off(site: Site, run_id: str, who: Who | None, reason: str, key: s
 
     def decided(connection: sqlite3.Connection) -> Recorded:
         run = as_logged(site, connection, run_id)
-        events = decide(run, CallOffBackOut(reason, _content_before(run)), now=site.clock(), who=who)
+        command = CallOffBackOut(reason, _content_before(run))
+        check_seen(connection, run, command, seen)
+        events = decide(run, command, now=site.clock(), who=who)
         work = Work(run.plan, run.rewrites[-1].before)
         return recorded(record_events(site, connection, run, events, who, work=work), events)
 
@@ -196,10 +206,11 @@ async def _signed(site: Site, run_id: str, signer: Signer, wanted: _Wanted) -> A
         run = as_logged(site, connection, run_id)
         frozen = early if early is not None and early.proposal.run.sequence == run.sequence else None
         frozen = frozen or _frozen(site, wanted.made_of(run), who)
+        command = wanted.command(frozen.proposal, frozen.sheet.hash)
+        check_seen(connection, run, command, signer.seen)
         if frozen.proposal.shown != signer.shown:
             raise ShownChangedError
         made = frozen.proposal.rewritten
-        command = wanted.command(frozen.proposal, frozen.sheet.hash)
         events = decide(run, command, now=site.clock(), who=who)
         for content in (*wanted.contents, frozen.sheet):
             photos.add_photo(connection, content)

@@ -71,11 +71,20 @@ def shown_at_handover(run: Run) -> str:
 
 
 async def accept_handover(
-    site: Site, run_id: str, *, person_id: str, pin: str, words: str, shown: str, key: str
+    site: Site,
+    run_id: str,
+    *,
+    person_id: str,
+    pin: str,
+    words: str,
+    shown: str,
+    key: str,
+    seen: int | None = None,
 ) -> Acted:
     """Take a run over for oneself, by one's own PIN.
 
-    Raises: SignInError where the PIN does not fit; ShownChangedError; RefusedError of decide.
+    Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
+    RefusedError of decide.
     """
     checked_key(key)
     who = await check_pin(site, person_id, pin)
@@ -85,7 +94,7 @@ async def accept_handover(
             raise ShownChangedError
 
     command = AcceptHandover(words, HANDOVER_MEANING, shown)
-    return await act(site, run_id, command, who, key, supposing=as_shown)
+    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
 
 
 async def sign_hold_point(

@@ -13,6 +13,8 @@ from pathlib import Path
 from app.bundled import resource_folder
 from app.domain.run import Run
 from app.services.admissions import Admissions
+from app.services.listeners import Listeners
+from app.services.presence import Presence
 from app.services.searches import Searches
 from app.store.database import Database, open_database
 
@@ -46,6 +48,8 @@ class Site:
     admissions: Admissions = field(default_factory=Admissions)
     sealing: threading.Lock = field(default_factory=threading.Lock)
     searches: Searches = field(default_factory=Searches)
+    presence: Presence = field(default_factory=Presence)
+    listeners: Listeners = field(default_factory=Listeners)
 
     @property
     def keys(self) -> Path:
@@ -62,10 +66,11 @@ class Site:
         return self.clock().isoformat()
 
     def publish(self, run: Run) -> None:
-        """Let everybody see a committed run, unless a newer one is seen already."""
+        """Let everybody see a committed run, and wake who listens, unless a newer one is seen already."""
         seen = self.runs.get(run.id)
         if seen is None or seen.sequence < run.sequence:
             self.runs[run.id] = run
+            self.listeners.tell(run.id)
 
     def close(self) -> None:
         """Stop the writer and close the database."""

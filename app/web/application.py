@@ -27,6 +27,7 @@ from app.web.routes import (
     hold_points,
     home,
     legs,
+    live,
     load_out,
     people,
     pins,
@@ -92,7 +93,7 @@ def create_application(site: Site, settings: Settings) -> FastAPI:
     application.state.settings = settings
     application.state.pages = make_environments(static)
     add_error_handlers(application)
-    for subject in (api_steps, *PAGES, *API):
+    for subject in (api_steps, *PAGES, live, *API):
         # Side by side in one list: an included router is tried by a detour that costs as much as a route.
         application.router.routes.extend(subject.routes.routes)
     application.add_route("/static/{address:path}", static.serve, include_in_schema=False)

@@ -10,12 +10,16 @@ from fastapi.responses import Response
 from starlette.datastructures import UploadFile
 
 from app.domain.events.who import Who
+from app.domain.refusals import NobodyError
 from app.domain.unit_systems import system_named
+from app.services.live import Looking
+from app.services.pin_hashes import token_hash
 from app.services.runs import checked_key
 from app.services.sign_ins import who_is
 from app.services.site import Site
 from app.settings import Settings
 from app.web.contexts.frame import Frame
+from app.web.contexts.here import here_in_words
 
 PALETTES = ("", "day", "night")
 PALETTE_COOKIE = "palette"
@@ -47,7 +51,17 @@ class Asked:
             size=_one_of(cookies.get(SIZE_COOKIE, ""), SIZES),
             path=self._page_path(),
             units=system_named(cookies.get(UNITS_COOKIE, "")),
+            here=self._here(),
         )
+
+    def looking(self, run_id: str, step: int, seen: int = 0) -> Looking:
+        """Return the page of a run that is looked at, at a step or, where that is 0, at none.
+
+        Raises: NobodyError.
+        """
+        if self.who is None:
+            raise NobodyError
+        return Looking(self.who, self.token, run_id, step, seen)
 
     def sent_from(self, otherwise: str = "/") -> str:
         """Return the address on this server that a form was sent from, with what was asked for there."""
@@ -55,6 +69,12 @@ class Asked:
         page = urlsplit(headers.get("hx-current-url") or headers.get("referer", ""))
         asked_for = f"?{page.query}" if page.query else ""
         return inside(f"{page.path}{asked_for}", otherwise)
+
+    def _here(self) -> tuple[str, ...]:
+        """Return in words who else looks at the run of the page, where it has one."""
+        run_id = self.request.path_params.get("run_id", "")
+        now = self.site.clock()
+        return here_in_words(self.site.presence.at_run(run_id, now, but=token_hash(self.token)))
 
     def _page_path(self) -> str:
         """Return the path of the page that is looked at; a form is sent from one to another address."""

@@ -17,6 +17,7 @@ from app.records.edit_json import UnreadableEditError
 from app.records.event_json import UnreadableEventError
 from app.records.people_json import UnreadablePeopleError
 from app.services import people, photos, pin_hashes, pins, plans, records, runs, signing, tries
+from app.services.listeners import TooManyListenersError
 from app.services.people import needs_first_person
 from app.store.answers import KeyReusedError
 from app.store.people import NameTakenError, UnknownPersonError
@@ -80,6 +81,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (NameTakenError, 422),
     (plans.PlanError, 422),
     (EditError, 422),
+    (TooManyListenersError, 503),
     (RefusedError, 422),
     (NotRecordedError, 503),
     (WriterClosedError, 503),

@@ -4,13 +4,14 @@ import errno
 import gc
 import signal
 import socket
+from collections.abc import Callable
 from types import FrameType
 
 import uvicorn
 from fastapi import FastAPI
 
 WAITING_CONNECTIONS = 2048
-# An open live stream would hold up the end of the program for ever.
+# A request that never ends must not hold up the end of the program.
 SECONDS_TO_FINISH = 2
 SECONDS_KEPT_ALIVE = 75  # longer than the pause between two taps, so that the next one finds its connection
 STOPS = (signal.SIGTERM, signal.SIGINT)
@@ -71,7 +72,20 @@ def serve(application: FastAPI, listener: socket.socket) -> None:
     for stop in STOPS:
         # Sent once more when the server has ended, it must not keep the database from being closed.
         signal.signal(stop, _let_pass)
-    uvicorn.Server(config).run(sockets=[listener])
+    _Server(config, application.state.site.listeners.close).run(sockets=[listener])
+
+
+class _Server(uvicorn.Server):
+    """A server that lets those go who listen to it before it waits for requests to be finished."""
+
+    def __init__(self, config: uvicorn.Config, let_go: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._let_go = let_go
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Begin to end."""
+        self._let_go()
+        super().handle_exit(sig, frame)
 
 
 def _let_pass(_number: int, _frame: FrameType | None) -> None:

@@ -13,6 +13,7 @@ from app.domain.commands import (
     Command,
     CorrectReading,
     CountItems,
+    DraftHandover,
     EndHold,
     Entered,
     FinishStep,
@@ -33,6 +34,7 @@ from app.domain.events.deviations import (
     DispositionProposed,
 )
 from app.domain.events.event import Event, Happened
+from app.domain.events.handover import HandoverDrafted
 from app.domain.events.hold_points import HoldPointSigned, TalkHeld
 from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
@@ -47,7 +49,8 @@ from app.domain.events.steps import (
     StepUndone,
 )
 from app.domain.events.swaps import ItemSwapped
-from app.domain.overtaken import ABOUT, CHANGED, StaleError, overtaking
+from app.domain.matters import ABOUT, CHANGED
+from app.domain.overtaken import StaleError, overtaking
 from app.domain.run import Run
 from tests.domain import job
 from tests.domain.job import DRILLER, MEASURE_JOINT, START, TECHNICIAN, TEST_LEAD, TORQUE, before, taken
@@ -79,6 +82,7 @@ TALKED, SIGNED = TalkHeld(STAGE, (), ()), HoldPointSigned(STAGE, "I was there.",
 ADDED, SETTLED = LoadOutAdded("S-1", "CL", "why"), ItemsSettled(("S-2",), Settlement.REJECTED, "cracked")
 DECK_DONE = StepDone(MEASURE_JOINT, (), 0)
 STOPPED, GONE_ON = HoldBegun(Cause.WEATHER, ""), HoldEnded(LookBack.NOT_ASKED, 0, "")
+DRAFTED = HandoverDrafted("windy", ())
 COUNTED = ItemsCounted("CL", 10, 2, 0, "")
 REWRITTEN = BackOutCalledOff(1, "why", "c" * 64)
 
@@ -108,6 +112,7 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (SETTLE, (ADDED, SETTLED)),
     (CountItems("CL", 10, 3, 0, ""), (COUNTED,)),
     (EndHold(), (STOPPED, GONE_ON)),
+    (DraftHandover("calm"), (DRAFTED,)),
     (SIGN_RUN, (UNDONE, CORRECTED, RAISED, REWRITTEN)),
     (CloseRun(), (UNDONE, REWRITTEN)),
 ]

@@ -33,20 +33,24 @@ async def show_sheet_of_handover(call: Calling, run_id: str) -> Response:
 @routes.post("/runs/{run_id}/handover/draft", response_model=ActedAnswer, openapi_extra=KEYED)
 async def draft_handover(call: Calling, run_id: str, body: HandoverDraft) -> Response:
     """Draft a handover, by the supervisor in charge; nothing is ticked until it is accepted or taken back."""
-    return acted(await act(call.site, run_id, DraftHandover(body.words), call.who, call.key))
+    return acted(await act(call.site, run_id, DraftHandover(body.words), call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/handover/talk", response_model=ActedAnswer, openapi_extra=KEYED)
 async def talk_handover_through(call: Calling, run_id: str, body: HandoverTalk) -> Response:
     """Say that every open item of the draft was talked through."""
-    return acted(await act(call.site, run_id, TalkHandoverThrough(tuple(body.items)), call.who, call.key))
+    return acted(
+        await act(
+            call.site, run_id, TalkHandoverThrough(tuple(body.items)), call.who, call.key, seen=call.seen
+        )
+    )
 
 
 @routes.post("/runs/{run_id}/handover/check", response_model=ActedAnswer, openapi_extra=KEYED)
 async def check_handover(call: Calling, run_id: str, body: HandoverCheck) -> Response:
     """Read again what `asked` of the handover names, by the incoming supervisor."""
     command = CheckHandover(tuple(reading.entered() for reading in body.readings), body.current)
-    return acted(await act(call.site, run_id, command, call.who, call.key))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/handover/accept", response_model=ActedAnswer, openapi_extra=KEYED)
@@ -61,6 +65,7 @@ async def take_over(call: Calling, run_id: str, body: HandoverAcceptance) -> Res
             words=body.words,
             shown=body.shown,
             key=call.key,
+            seen=call.seen,
         )
     )
 
@@ -68,4 +73,6 @@ async def take_over(call: Calling, run_id: str, body: HandoverAcceptance) -> Res
 @routes.post("/runs/{run_id}/handover/take-back", response_model=ActedAnswer, openapi_extra=KEYED)
 async def take_handover_back(call: Calling, run_id: str, body: Reason) -> Response:
     """Go on oneself instead of handing over, by who drafted it."""
-    return acted(await act(call.site, run_id, TakeHandoverBack(body.reason), call.who, call.key))
+    return acted(
+        await act(call.site, run_id, TakeHandoverBack(body.reason), call.who, call.key, seen=call.seen)
+    )

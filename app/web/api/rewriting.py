@@ -41,7 +41,7 @@ async def begin_back_out(call: Calling, run_id: str, first: int, body: BackOutSi
 @routes.post("/runs/{run_id}/back-out", response_model=ActedAnswer, openapi_extra=KEYED)
 async def call_back_out_off(call: Calling, run_id: str, body: Reason) -> Response:
     """Call a way back off that nobody has begun to walk."""
-    return acted(await rewriting.call_off(call.site, run_id, call.who, body.reason, call.key))
+    return acted(await rewriting.call_off(call.site, run_id, call.who, body.reason, call.key, seen=call.seen))
 
 
 @routes.get("/runs/{run_id}/replan/{plan_id}")
@@ -67,4 +67,4 @@ async def replan(call: Calling, run_id: str, plan_id: str, body: ReplanSigned) -
 
 
 def _signer(call: Call, body: Signature) -> Signer:
-    return Signer(body.person, body.pin, body.shown, call.key)
+    return Signer(body.person, body.pin, body.shown, call.key, call.seen)

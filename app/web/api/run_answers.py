@@ -97,6 +97,14 @@ class RunState(Answer):
         )
 
 
+class OnlookerAnswer(Answer):
+    """Somebody who looks at a run now; it fades some seconds after the page is closed."""
+
+    who: Person
+    step: int = Field(description="The step on whose page he is; 0 on any other page of the run.")
+    at: datetime = Field(description="When he was seen last.")
+
+
 class StepState(Answer):
     """One step, what was entered at it, and what still stands before it."""
 

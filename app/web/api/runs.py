@@ -3,9 +3,10 @@
 from app.domain.refusals import UnknownStepError
 from app.domain.swaps import swappables
 from app.services import runs
+from app.services.live import who_is_at
 from app.web.api.answers import RunLine
 from app.web.api.calls import Calling, operations
-from app.web.api.run_answers import LogEntry, RunState, StepState, SwapLine
+from app.web.api.run_answers import LogEntry, OnlookerAnswer, RunState, StepState, SwapLine
 from app.web.api.sheet_answers import SheetAnswer
 
 routes = operations("runs")
@@ -21,6 +22,12 @@ def list_runs(call: Calling) -> list[RunLine]:
 def show_run(call: Calling, run_id: str) -> RunState:
     """Return where a run stands: current step, stage, hold point, open deviations."""
     return RunState.of(runs.run_of(call.site, run_id))
+
+
+@routes.get("/runs/{run_id}/presence")
+def show_presence(call: Calling, run_id: str) -> list[OnlookerAnswer]:
+    """Return who looks at a run now, and at which step."""
+    return [OnlookerAnswer.model_validate(present) for present in who_is_at(call.site, run_id)]
 
 
 @routes.get("/runs/{run_id}/sheet")

@@ -14,7 +14,8 @@ from app.web.contexts.log_line import LogLine
 class Frame:
     """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre.
 
-    `units` is the system in which the person looks at figures, of those that may be chosen.
+    `units` is the system in which the person looks at figures, of those that may be chosen; `here` says who
+    else looks at the same run.
     """
 
     who: Who | None
@@ -26,6 +27,7 @@ class Frame:
     caution: str = GENERAL
     units: UnitSystem = AS_PLANNED
     systems: tuple[UnitSystem, ...] = SYSTEMS
+    here: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,7 +48,7 @@ async def draft(asked: Asking, typed: Form, run_id: str) -> Response:
     """Draft a handover."""
     command = DraftHandover(typed.text("words"))
     return await _answered(
-        asked, typed, run_id, "draft", act(asked.site, run_id, command, asked.who, typed.key)
+        asked, typed, run_id, "draft", act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     )
 
 
@@ -57,7 +57,7 @@ async def talk(asked: Asking, typed: Form, run_id: str) -> Response:
     """Say that it was talked through."""
     command = TalkHandoverThrough(typed.texts("item"))
     return await _answered(
-        asked, typed, run_id, "talk", act(asked.site, run_id, command, asked.who, typed.key)
+        asked, typed, run_id, "talk", act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     )
 
 
@@ -72,7 +72,7 @@ async def check(asked: Asking, typed: Form, run_id: str) -> Response:
     )
     command = CheckHandover(readings, typed.text("current"))
     return await _answered(
-        asked, typed, run_id, CHECK, act(asked.site, run_id, command, asked.who, typed.key)
+        asked, typed, run_id, CHECK, act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     )
 
 
@@ -87,6 +87,7 @@ async def accept(asked: Asking, typed: Form, run_id: str) -> Response:
         words=typed.text("words"),
         shown=typed.text("shown"),
         key=typed.key,
+        seen=typed.seen,
     )
     return await _answered(asked, typed, run_id, "accept", accepting)
 
@@ -95,7 +96,7 @@ async def accept(asked: Asking, typed: Form, run_id: str) -> Response:
 async def take_back(asked: Asking, typed: Form, run_id: str) -> Response:
     """Go on oneself."""
     command = TakeHandoverBack(typed.text("reason"))
-    doing = act(asked.site, run_id, command, asked.who, typed.key)
+    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
     return await _answered(asked, typed, run_id, "take-back", doing)
 
 

@@ -70,7 +70,7 @@ async def call_off(asked: Asking, typed: Form, run_id: str) -> Response:
         asked,
         "call-off",
         typed,
-        rewriting.call_off(asked.site, run_id, asked.who, typed.text("reason"), typed.key),
+        rewriting.call_off(asked.site, run_id, asked.who, typed.text("reason"), typed.key, seen=typed.seen),
         show=lambda refusal: _back_out(asked, run_id, refusal),
         then=lambda: f"/runs/{run_id}",
         leaves=True,
@@ -131,7 +131,7 @@ def _changed_plan(asked: Asked, run_id: str, plan_id: str, refusal: Refusal) -> 
 
 def _signer(asked: Asked, typed: Typed) -> Signer:
     person = asked.who.person_id if asked.who else ""
-    return Signer(person, typed.text("pin"), typed.text("shown"), typed.key)
+    return Signer(person, typed.text("pin"), typed.text("shown"), typed.key, typed.seen)
 
 
 def _cause(text: str) -> BackOutCause:

@@ -5,6 +5,7 @@ import asyncio
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from app.services.live import arrive
 from app.services.runs import log_of, run_of
 from app.web.contexts.log import log_page
 from app.web.contexts.runs import run_page
@@ -22,6 +23,8 @@ async def run(asked: Known, run_id: str) -> Response:
     from app.services.figures import outside_now  # noqa: PLC0415
 
     found = run_of(asked.site, run_id)
+    current = found.current()
+    arrive(asked.site, asked.looking(run_id, current.number if current else 0))
     # After a measurement all figures are worked out anew, which other people's taps should not wait for.
     standing = await asyncio.to_thread(outside_now, found, asked.site.clock())
     return respond(asked.request, run_page(asked.frame(), found, standing=standing))

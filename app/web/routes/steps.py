@@ -19,6 +19,7 @@ from app.domain.refusals import UnknownStepError
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import Step
+from app.services.live import arrive
 from app.services.photos import PhotoOf, attach_photo, photo_of_run
 from app.services.runs import Acted, act, run_of
 from app.web.contexts.deviations import disposition_of
@@ -46,7 +47,9 @@ routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 @routes.get("/steps/{number}")
 async def step(asked: Known, run_id: str, number: int) -> Response:
     """Show one step."""
-    return respond(asked.request, step_page(asked.frame(), run_of(asked.site, run_id), number))
+    page = step_page(asked.frame(), run_of(asked.site, run_id), number)
+    arrive(asked.site, asked.looking(run_id, number))
+    return respond(asked.request, page)
 
 
 @routes.post("/steps/{number}/done")
