@@ -100,8 +100,8 @@ def test_readings_that_do_not_agree_raise_a_deviation_and_leave_the_step_open() 
     assert raised == DeviationRaised(
         1,
         MEET_SWIVEL,
-        f"Two people read the swivel extension of step {MEET_SWIVEL} and do not agree.",
-        "The plan wants the two within 2 % of each other, on the same side of a limit.",
+        f"Two people read the swivel extension of step {MEET_SWIVEL} and do not agree",
+        "The plan wants the two within 2 % of each other, on the same side of a limit",
         None,
         f"two readings of step {MEET_SWIVEL}",
     )

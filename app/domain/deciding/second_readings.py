@@ -89,8 +89,8 @@ def _deviation(run: Run, step: Step, apart: tuple[str, ...]) -> DeviationRaised:
     return DeviationRaised(
         len(run.deviations) + 1,
         step.number,
-        f"Two people read the {named} of step {step.number} and do not agree.",
-        f"The plan wants the two within {within} of each other, on the same side of a limit.",
+        f"Two people read the {named} of step {step.number} and do not agree",
+        f"The plan wants the two within {within} of each other, on the same side of a limit",
         None,
         apart_finding(step),
     )

@@ -3,9 +3,11 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from app.domain.quantities import units_of
+from app.domain.checks.places import every_part
+from app.domain.parts import PartMeasure
+from app.domain.quantities import typed_unit, units_of
 from app.domain.run import Run, Swap
-from app.domain.swaps import QUANTITY_OF_VALUE, Swappable, swappable, swappables
+from app.domain.swaps import LENGTH, QUANTITY_OF_VALUE, Swappable, swappable, swappables
 from app.web.contexts.frame import NO_REFUSAL, Frame, NoSuchPageError, Refusal
 from app.web.contexts.runs import RunBar, run_bar
 
@@ -78,6 +80,15 @@ def _form(run: Run, found: Swappable) -> SwapForm:
         ),
         reopened=found.deck,
         fields=tuple(
-            ValueField(at, name, units_of(QUANTITY_OF_VALUE[name])) for at, name in enumerate(found.values)
+            ValueField(at, name, _units(run, found.place, name)) for at, name in enumerate(found.values)
         ),
     )
+
+
+def _units(run: Run, place: str, name: str) -> tuple[str, ...]:
+    """Return the units of a value, the one that the plan gives it in first."""
+    own = {LENGTH: typed_unit(run.plan.well.setting_depth)}
+    for _, part in every_part(run.plan):
+        if part.tag == place:
+            own |= {PartMeasure.MAX_OD: typed_unit(part.max_od), PartMeasure.WEIGHT: typed_unit(part.weight)}
+    return tuple(sorted(units_of(QUANTITY_OF_VALUE[name]), key=lambda unit: unit != own.get(name)))
