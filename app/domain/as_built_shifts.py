@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from app.domain.as_built_parts import named, time_text
 from app.domain.at_step.lost_time import lost_by_cause
-from app.domain.install_record import LostTime, Standstill
+from app.domain.record_changes import LostTime, Standstill
 from app.domain.record_values import Amount
 from app.domain.run import Run
 

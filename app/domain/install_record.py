@@ -11,7 +11,9 @@ from app.domain.record_changes import (
     Correction,
     Deviation,
     EarlierReading,
+    LostTime,
     SheetChange,
+    Standstill,
     Swap,
     TakenTwice,
     UndoneTick,
@@ -242,30 +244,6 @@ class Rewriting:
     sheet_fingerprint: str
     signature: Signature
     called_off: str
-
-
-@dataclass(frozen=True, slots=True)
-class Standstill:
-    """A time in which work was on hold; `looked_at` is the step that was looked at at its end, or 0."""
-
-    cause: str
-    words: str
-    by: str
-    at: str
-    look: str
-    looked_at: int
-    ended_words: str
-    ended_by: str
-    ended_at: str
-
-
-@dataclass(frozen=True, slots=True)
-class LostTime:
-    """All the time lost to one cause, and how often."""
-
-    cause: str
-    time: Amount
-    times: int
 
 
 @dataclass(frozen=True, slots=True)

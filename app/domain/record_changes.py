@@ -126,3 +126,27 @@ class Swap:
     deviation: str
     by: str
     at: str
+
+
+@dataclass(frozen=True, slots=True)
+class Standstill:
+    """A time in which work was on hold; `looked_at` is the step that was looked at at its end, or 0."""
+
+    cause: str
+    words: str
+    by: str
+    at: str
+    look: str
+    looked_at: int
+    ended_words: str
+    ended_by: str
+    ended_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class LostTime:
+    """All the time lost to one cause, and how often."""
+
+    cause: str
+    time: Amount
+    times: int
