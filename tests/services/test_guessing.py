@@ -24,7 +24,7 @@ GUESSES = int(os.environ.get("TWINLEG_GUESSES", "300"))
 # While tries are left, on the way to the lock, and once more behind it.
 OFTEN = frozenset({4, 8, GUESSES // 2})
 ONCE = frozenset({FREE_FAILURES + 1})
-SECONDS_TO_START = 60.0
+SECONDS_TO_START = 120.0
 REAL = ("-m", "app", "serve", "--data", "{data}", "--port", "{port}")
 PATIENT = ("-m", "tests.services.patient_server", "{data}", "{port}")
 
