@@ -38,6 +38,8 @@ def logs() -> st.SearchStrategy[list[Happened]]:
 def _of(hint: Any) -> st.SearchStrategy[Any]:
     if hint in LEAVES:
         return LEAVES[hint]
+    if isinstance(hint, UnionType):
+        return st.one_of([st.none() if kind is NoneType else _of(kind) for kind in get_args(hint)])
     if get_origin(hint) is tuple:
         return st.lists(_of(get_args(hint)[0]), max_size=3).map(tuple)
     if isinstance(hint, UnionType):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import is_dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import cache
 from itertools import product
@@ -152,10 +152,13 @@ def outcome(command: type[Any], role: str, state: RunState) -> str:
     return NOT_BY_TABLE
 
 
+MADE: dict[Any, Callable[[], Any]] = {Plan: job.plan, Sheet: job.sheet, datetime: lambda: job.START}
+
+
 def plausible(kind: Any) -> Any:
     """Return some value of a type: rights look at who asks for what, and at nothing in it."""
-    if kind in (Plan, Sheet):
-        return job.plan() if kind is Plan else job.sheet()
+    if kind in MADE:
+        return MADE[kind]()
     if is_dataclass(kind) and isinstance(kind, type):
         return kind(**{name: plausible(hint) for name, hint in get_type_hints(kind).items()})
     if get_origin(kind) in (Union, UnionType):

@@ -6,6 +6,7 @@ from typing import Any
 
 from app.domain.applying import deviations, handover, holds, load_out, rewriting, second_readings, swaps
 from app.domain.applying.ticks import finished, reopened, used_after, used_without, with_attempts
+from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Happened
@@ -65,7 +66,7 @@ def _hold_released(run: Run, happened: Happened, event: HoldPointReleased) -> Ru
 
 
 def _attempt_failed(run: Run, happened: Happened, event: AttemptFailed) -> Run:
-    attempt = Attempt(event.readings, happened.who, happened.at)
+    attempt = Attempt(event.readings, happened.who, happened.at, event.late)
     return replace(run, attempts=with_attempts(run, event.step, attempt))
 
 
@@ -90,6 +91,10 @@ def _run_signed(run: Run, happened: Happened, event: RunSigned) -> Run:
     return replace(run, signatures=(*run.signatures, signed))
 
 
+def _clock_jumped(run: Run, happened: Happened, _event: ClockJumped) -> Run:
+    return replace(run, clock_jumps=(*run.clock_jumps, happened))
+
+
 def _run_closed(run: Run, happened: Happened, _event: RunClosed) -> Run:
     return replace(run, closed_at=happened.at)
 
@@ -105,7 +110,8 @@ def _hold_signed(run: Run, happened: Happened, event: HoldPointSigned) -> Run:
 
 
 def _step_done(run: Run, happened: Happened, event: StepDone) -> Run:
-    return finished(run, Done(event.step, event.readings, happened.who, happened.at, event.deviation))
+    done = Done(event.step, event.readings, happened.who, happened.at, event.deviation, late=event.late)
+    return finished(run, done)
 
 
 def _step_undone(run: Run, happened: Happened, event: StepUndone) -> Run:
@@ -169,6 +175,7 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     HandoverChecked: handover.checked,
     HandoverAccepted: handover.accepted,
     HandoverTakenBack: handover.taken_back,
+    ClockJumped: _clock_jumped,
     RunSigned: _run_signed,
     RunClosed: _run_closed,
 }

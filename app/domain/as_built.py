@@ -14,6 +14,7 @@ from app.domain.as_built_changes import (
 from app.domain.as_built_handover import handovers
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
+from app.domain.as_built_times import clock_moves, times
 from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
@@ -81,6 +82,8 @@ def install_record(
         counts=gear(run),
         items=items(run),
         steps=steps(run),
+        times=tuple(times(run)),
+        clock_moves=tuple(clock_moves(run)),
         signatures=tuple(_signature(signed) for signed in _all_signed(run)),
         log=log,
         head=log[-1].hash if log else "",

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.domain.as_built_parts import time_text
+from app.domain.as_built_parts import done_by, time_text
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.record_changes import (
@@ -96,8 +96,8 @@ def taken_twice(run: Run) -> Iterator[TakenTwice]:
                 step=number,
                 reading=second.name,
                 first=_amount(firsts[second.name]),
-                first_by=done.who.titled,
-                first_at=time_text(done.at),
+                first_by=done_by(done),
+                first_at=time_text(done.ended_at),
                 second=_amount(second),
                 second_by=done.second.who.titled,
                 second_at=time_text(done.second.at),

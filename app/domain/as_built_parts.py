@@ -12,7 +12,7 @@ from app.domain.parts import Joint, Part, YBlock
 from app.domain.plan import PRODUCTION, Plan, System
 from app.domain.quantities import Length, Quantity, in_unit, typed_apart, typed_unit
 from app.domain.record_values import Amount
-from app.domain.run import Done, Run
+from app.domain.run import Attempt, Done, Run
 from app.domain.sheet import ReadingKind, Step
 
 BOTH_LEGS = "both legs"
@@ -89,6 +89,12 @@ def time_text(at: datetime | None) -> str:
     return at.isoformat(timespec="seconds") if at is not None else ""
 
 
+def done_by(entry: Done | Attempt) -> str:
+    """Return who did the work of an entry, and who copied it where it comes from paper."""
+    copied = f", from paper by {entry.who.titled}" if entry.late is not None else ""
+    return entry.doer.titled + copied
+
+
 def named(who: Who | None) -> str:
     """Return a name with its role, empty where there is nobody."""
     return who.titled if who is not None else ""
@@ -149,8 +155,8 @@ def _clamp(step: Step, done: Done, depths: Mapping[str, Length], unit: str) -> C
         system=step.system,
         depth=computed(depth, unit) if depth is not None else Amount(),
         bolt_torque=Amount(torque.value, torque.unit) if torque else Amount(),
-        by=done.who.titled,
-        at=time_text(done.at),
+        by=done_by(done),
+        at=time_text(done.ended_at),
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.domain.as_built_parts import amount, time_text
+from app.domain.as_built_parts import amount, done_by, time_text
 from app.domain.at_step.counts import ItemCount, items_of
 from app.domain.deciding.closing import gear_counts
 from app.domain.events.steps import Taken
@@ -12,15 +12,15 @@ from app.domain.install_record import (
     GearCount,
     ItemCounted,
     ProofTest,
-    StepReading,
-    StepRun,
     TestReading,
     Verdict,
 )
 from app.domain.operations import Operation
 from app.domain.quantities import as_recorded
 from app.domain.readings import is_outside
+from app.domain.record_steps import StepReading, StepRun
 from app.domain.record_values import Amount
+from app.domain.run import Attempt as Tried
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingWanted, Step
 
@@ -92,36 +92,34 @@ def _connection(run: Run, step: Step) -> ConnectionMade:
 
 
 def _attempts(run: Run, number: int) -> Iterator[Attempt]:
-    tries = [(item.readings, item.who, item.at) for item in run.attempts.get(number, ())]
     done = run.done.get(number)
-    if done is not None:
-        tries.append((done.readings, done.who, done.at))
-    for readings, who, at in tries:
-        for taken in readings:
+    for entry in (*run.attempts.get(number, ()), *(() if done is None else (done,))):
+        for taken in entry.readings:
             if taken.name == "torque":
                 applied = Amount(taken.value, taken.unit)
-                yield Attempt(applied, taken.tool, who.titled, time_text(at), taken.verdict)
+                at = time_text(entry.ended_at)
+                yield Attempt(applied, taken.tool, done_by(entry), at, taken.verdict)
 
 
 def _tests(run: Run, step: Step) -> Iterator[ProofTest]:
     wanted = {reading.name: reading for reading in step.readings}
     # A try inside its limits that is not the last one was taken back.
-    tries = [
-        (item.readings, item.who, item.at, Verdict.FAILED if is_outside(item.readings) else Verdict.OPEN)
+    tries: list[tuple[Tried | Done, Verdict]] = [
+        (item, Verdict.FAILED if is_outside(item.readings) else Verdict.OPEN)
         for item in run.attempts.get(step.number, ())
     ]
     done = run.done.get(step.number)
     if done is not None:
-        tries.append((done.readings, done.who, done.at, _verdict(done, done.readings)))
-    for readings, who, at, verdict in tries:
+        tries.append((done, _verdict(done, done.readings)))
+    for entry, verdict in tries:
         yield ProofTest(
             kind=TESTS[step.operation],
             step=step.number,
             moment=step.text,
             item=step.parts[0],
-            readings=tuple(_test_reading(taken, wanted[taken.name]) for taken in readings),
-            by=who.titled,
-            at=time_text(at),
+            readings=tuple(_test_reading(taken, wanted[taken.name]) for taken in entry.readings),
+            by=done_by(entry),
+            at=time_text(entry.ended_at),
             verdict=verdict,
         )
 
@@ -145,8 +143,8 @@ def _step(run: Run, step: Step) -> StepRun:
         stage=run.sheet.stage(step.stage).title,
         operation=step.operation.value,
         text=step.text,
-        by=done.who.titled if done else "",
-        at=time_text(done.at if done else None),
+        by=done_by(done) if done else "",
+        at=time_text(done.ended_at if done else None),
         outcome=_outcome(run, step, done),
         readings=tuple(
             StepReading(taken.name, taken.value, taken.unit) for taken in (done.readings if done else ())

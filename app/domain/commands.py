@@ -1,6 +1,7 @@
 """What somebody asks of a run; each is decided on and becomes events, or is refused."""
 
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from app.domain.events.deviations import Disposition
 from app.domain.events.holds import Cause, LookBack
@@ -40,11 +41,20 @@ class SignHoldPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class OnPaper:
+    """When a step was done by the paper, and who did it there."""
+
+    at: datetime
+    by: Who
+
+
+@dataclass(frozen=True, slots=True)
 class FinishStep:
-    """Tick a step, with the readings that it asks for."""
+    """Tick a step, with the readings that it asks for; `late` where it is copied from paper."""
 
     step: int
     readings: tuple[Entered, ...] = ()
+    late: OnPaper | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def _last_readings(run: Run) -> Iterator[LastReading]:
             secret = (done.step, taken.name) in unseen
             value = READ_AGAIN if secret else f"{taken.value} {taken.unit}".strip()
             text = run.sheet.steps[done.step - 1].text
-            yield LastReading(done.step, text, taken.name, value, done.who, done.at)
+            yield LastReading(done.step, text, taken.name, value, done.doer, done.ended_at)
 
 
 def _to_be_read_again(run: Run) -> frozenset[tuple[int, str]]:
@@ -101,4 +101,4 @@ def _to_be_read_again(run: Run) -> frozenset[tuple[int, str]]:
 
 
 def _when(done: Done) -> tuple[datetime, int]:
-    return done.at, done.step
+    return done.ended_at, done.step

@@ -18,6 +18,7 @@ from app.domain.record_changes import (
     TakenTwice,
     UndoneTick,
 )
+from app.domain.record_steps import ClockMoved, StepRun, StepTiming
 from app.domain.record_values import Amount
 
 FORMAT = "twinleg-install-record-1"
@@ -325,29 +326,6 @@ class ItemCounted:
 
 
 @dataclass(frozen=True, slots=True)
-class StepReading:
-    """A reading of a step as typed."""
-
-    name: str
-    value: str
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class StepRun:
-    """One step of the sheet and how it ended."""
-
-    number: int
-    stage: str
-    operation: str
-    text: str
-    by: str
-    at: str
-    outcome: str
-    readings: tuple[StepReading, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class LoggedEvent:
     """One entry of the chained log, field for field as it is kept."""
 
@@ -394,6 +372,8 @@ class InstallRecord:
     counts: tuple[GearCount, ...]
     items: tuple[ItemCounted, ...]
     steps: tuple[StepRun, ...]
+    times: tuple[StepTiming, ...]
+    clock_moves: tuple[ClockMoved, ...]
     signatures: tuple[Signature, ...]
     log: tuple[LoggedEvent, ...]
     head: str

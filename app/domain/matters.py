@@ -38,6 +38,7 @@ from app.domain.commands import (
     TalkHandoverThrough,
     UndoStep,
 )
+from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Event
@@ -276,6 +277,7 @@ CHANGED: dict[type[Any], MattersOf] = {
     ItemsCounted: _item,
     HoldBegun: _standing,
     HoldEnded: _standing,
+    ClockJumped: _nothing,
     HandoverDrafted: _handover,
     HandoverTalked: _handover,
     HandoverChecked: _handover,

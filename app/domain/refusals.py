@@ -156,6 +156,19 @@ class ReadingError(RefusedError):
         self.question = question
 
 
+class LateEntryError(RefusedError):
+    """What was copied from paper cannot have been so; `field` is the time."""
+
+    rule = "late-entry"
+    field = "late-at"
+
+    def __init__(self, step: int, why: str) -> None:
+        super().__init__(
+            f"Step {step} cannot be entered from paper so: {why} Look at the paper once more, and enter the "
+            "time and the name that stand there."
+        )
+
+
 class HoldError(RefusedError):
     """Work cannot be put on hold, or go on, so."""
 

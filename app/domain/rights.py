@@ -45,6 +45,7 @@ AT_WORK = frozenset({RunState.RUNNING})
 STANDING = frozenset({RunState.ON_HOLD})
 AT_HAND = AT_WORK | STANDING
 HANDING_OVER = frozenset({RunState.HANDING_OVER})
+OWN_STEP = "the step's own role, or the supervisor; by the paper too"
 NOT_CLOSED = frozenset(RunState) - {RunState.CLOSED}
 
 
@@ -80,7 +81,7 @@ def settlers(run: Run) -> tuple[str, ...]:
 RIGHTS: dict[type[Any], Right] = {
     HoldTalk: Right("lead the talk", supervisor, AT_WORK),
     SignHoldPoint: Right("sign a hold point", EVERYBODY, AT_WORK, "was at the talk"),
-    FinishStep: Right("tick a step", EVERYBODY, AT_WORK, "the step's own role, or the supervisor"),
+    FinishStep: Right("tick a step", EVERYBODY, AT_WORK, OWN_STEP),
     ReadAgain: Right("take a second reading", EVERYBODY, AT_WORK, "did not take the first one"),
     UndoStep: Right("undo a step", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
     CorrectReading: Right("correct a reading", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),

@@ -11,7 +11,7 @@ from app.domain.events.hold_points import TalkHeld
 from app.domain.events.load_out import ItemsCounted
 from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, Replanned
-from app.domain.events.steps import Taken
+from app.domain.events.steps import Late, Taken
 from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.handover import Handover
@@ -38,6 +38,17 @@ class Attempt:
     readings: tuple[Taken, ...]
     who: Who
     at: datetime
+    late: Late | None = None
+
+    @property
+    def ended_at(self) -> datetime:
+        """Return when the readings were taken: by the paper where they were copied."""
+        return ended_at(self)
+
+    @property
+    def doer(self) -> Who:
+        """Return who took the readings."""
+        return doer(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +61,17 @@ class Done:
     at: datetime
     deviation: int
     second: Attempt | None = None
+    late: Late | None = None
+
+    @property
+    def ended_at(self) -> datetime:
+        """Return when the work was done: by the paper where it was copied, else at the tick."""
+        return ended_at(self)
+
+    @property
+    def doer(self) -> Who:
+        """Return who did the work; where it was copied from paper, somebody else may have ticked it."""
+        return doer(self)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +193,7 @@ class Run:
     remarks: tuple[Happened, ...] = ()
     interruptions: tuple[Interruption, ...] = ()
     handovers: tuple[Handover, ...] = ()
+    clock_jumps: tuple[Happened, ...] = ()
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
     dropped: frozenset[int] = frozenset()
@@ -279,6 +302,16 @@ class Run:
 
 
 NO_HOLD = Hold()
+
+
+def ended_at(entry: Done | Attempt) -> datetime:
+    """Return when the work of an entry ended: by the paper where it was copied from there."""
+    return entry.at if entry.late is None else datetime.fromisoformat(entry.late.at)
+
+
+def doer(entry: Done | Attempt) -> Who:
+    """Return who did the work of an entry, by the paper where it was copied from there."""
+    return entry.who if entry.late is None else entry.late.by
 
 
 def clamp_fitted_at(run: Run, step: Step) -> int:

@@ -57,7 +57,7 @@ def people_on(run: Run) -> tuple[Who, ...]:
     if last is None:
         return ()
     talk = run.hold(last.stage).talk
-    ticked = (done.who for done in run.done.values() if run.sheet.steps[done.step - 1].stage == last.stage)
+    ticked = (done.doer for done in run.done.values() if run.sheet.steps[done.step - 1].stage == last.stage)
     in_charge = () if run.in_charge is None else (run.in_charge,)
     found: dict[str, Who] = {}
     for who in (*in_charge, *(talk.attendance if talk is not None else ()), *ticked):

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import fields, replace
 from itertools import groupby
 
-from app.domain.install_record import InstallRecord, PlanText, ReadingVerdict, StepRun, Verdict
+from app.domain.install_record import InstallRecord, PlanText, ReadingVerdict, Verdict
+from app.domain.record_steps import StepRun, StepTiming
 from app.domain.record_values import Amount
 from app.exports.printable import Coverage, printable_tree
 from app.exports.record_json import Seal
@@ -23,12 +24,13 @@ NOT_CLEAN = (Verdict.FAILED, Verdict.OPEN)
 
 def page_data(record: InstallRecord, seal: Seal, fonts: Coverage) -> object:
     """Return everything that the pages show, each text fit for print."""
-    shown = replace(record, log=(), steps=(), plan=PlanText(record.plan.fingerprint, ""))
+    shown = replace(record, log=(), steps=(), times=(), plan=PlanText(record.plan.fingerprint, ""))
     return printable_tree(
         {
             "record": as_read(to_plain(shown)),
             "running": _running_head(record),
             "stages": _stages(record),
+            "marked_times": as_read(to_plain(tuple(time for time in record.times if time.mark))),
             "summary": [summarise(record) for summarise in SUMMARY],
             "plan_lines": record.plan.text.splitlines(),
             "log": {"events": str(len(record.log)), "short_code": short_code(record.head)},
@@ -58,15 +60,30 @@ def _running_head(record: InstallRecord) -> str:
 def _stages(record: InstallRecord) -> list[dict[str, object]]:
     # The longest table by far: its cells are made here, where a cell costs a hundredth of what the
     # layout would pay for it.
+    times = {time.step: time for time in record.times}
     return [
-        {"stage": stage, "steps": [_step_row(step) for step in steps]}
+        {"stage": stage, "steps": [_step_row(step, times.get(step.number)) for step in steps]}
         for stage, steps in groupby(record.steps, key=lambda step: step.stage)
     ]
 
 
-def _step_row(step: StepRun) -> list[str]:
+def _step_row(step: StepRun, time: StepTiming | None) -> list[str]:
     readings = "\n".join(f"{it.name}: {it.value} {it.unit}".strip() for it in step.readings)
-    return [str(step.number), step.text, step.outcome, readings, f"{step.by} · {_moment(step.at)}"]
+    return [
+        str(step.number),
+        step.text,
+        step.outcome,
+        readings,
+        f"{step.by} · {_moment(step.at)}",
+        _duration(time) if time is not None else "",
+    ]
+
+
+def _duration(time: StepTiming) -> str:
+    began = f"from {_moment(time.began_at[11:19])}\n" if time.began_at else ""
+    worked = f"{time.worked_minutes} of {time.planned_minutes} min" if time.worked_minutes else "not known"
+    held = f", {time.on_hold_minutes} min on hold" if time.on_hold_minutes else ""
+    return began + worked + held
 
 
 def _is_time(name: str) -> bool:
@@ -151,6 +168,12 @@ def _handovers(record: InstallRecord) -> dict[str, str]:
     )
 
 
+def _times(record: InstallRecord) -> dict[str, str]:
+    moved = _many(len(record.clock_moves), "time", "the clock was moved")
+    marks = _tallied(time.mark for time in record.times if time.mark)
+    return _row("Times of steps", len(record.times), marks, moved)
+
+
 def _counts(record: InstallRecord) -> dict[str, str]:
     return _row(
         "Temporary gear, items",
@@ -177,6 +200,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
     _standstills,
     _handovers,
+    _times,
     _counts,
     lambda record: _row("Notes", len(record.notes)),
     lambda record: _row("Photos", len(record.photos)),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
 from app.domain.events.event import Event, Happened
@@ -51,10 +52,10 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("talk-held", 1, TalkHeld),
     EventKind("hold-point-signed", 1, HoldPointSigned),
     EventKind("hold-point-released", 1, HoldPointReleased),
-    EventKind("step-done", 1, StepDone),
-    EventKind("first-reading-taken", 1, FirstReadingTaken),
+    EventKind("step-done", 2, StepDone),
+    EventKind("first-reading-taken", 2, FirstReadingTaken),
     EventKind("second-reading-taken", 1, SecondReadingTaken),
-    EventKind("attempt-failed", 1, AttemptFailed),
+    EventKind("attempt-failed", 2, AttemptFailed),
     EventKind("step-undone", 1, StepUndone),
     EventKind("reading-corrected", 1, ReadingCorrected),
     EventKind("deviation-raised", 2, DeviationRaised),
@@ -76,6 +77,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("handover-checked", 1, HandoverChecked),
     EventKind("handover-accepted", 1, HandoverAccepted),
     EventKind("handover-taken-back", 1, HandoverTakenBack),
+    EventKind("clock-jumped", 1, ClockJumped),
     EventKind("run-signed", 1, RunSigned),
     EventKind("run-closed", 1, RunClosed),
 )
@@ -85,6 +87,10 @@ BY_NAME: dict[str, EventKind] = {kind.name: kind for kind in KINDS}
 
 # (kind, version) -> what makes its plain event one version younger.
 UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {
+    # Nothing could be entered from paper.
+    ("step-done", 1): lambda plain: {**plain, "late": None},
+    ("first-reading-taken", 1): lambda plain: {**plain, "late": None},
+    ("attempt-failed", 1): lambda plain: {**plain, "late": None},
     # No finding of a check could be named yet.
     ("deviation-raised", 1): lambda plain: {**plain, "finding": ""},
     # Photos were on steps only.

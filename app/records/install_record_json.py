@@ -19,6 +19,8 @@ LATER = (
     "lost_time",
     "handovers",
     "items",
+    "times",
+    "clock_moves",
     "swaps",
     "taken_twice",
     "earlier_readings",

@@ -13,3 +13,10 @@ def hours_text(time: Duration) -> str:
     if hours == 0:
         return f"{rest}{JOIN}min"
     return f"{hours}{JOIN}h{JOIN}{rest:02d}{JOIN}min"
+
+
+def short_time_text(time: Duration) -> str:
+    """Return a time as `hours_text`, in seconds where it is under two minutes."""
+    if abs(time.si) < 2 * MINUTE_S:
+        return f"{abs(time.si):.0f}{JOIN}s"
+    return hours_text(time)

@@ -1,6 +1,7 @@
 """Recording: events go into a run's log, and what lists show of the run follows in the same commit."""
 
 import sqlite3
+from datetime import datetime
 
 from app.domain.apply import apply
 from app.domain.events.event import Event, Happened, Work
@@ -12,6 +13,9 @@ from app.services.site import Site
 from app.store import event_log, summaries
 from app.store.event_log import EventDraft
 from app.store.summaries import RunSummary
+
+# Nobody of the crew finds out that the clock was moved.
+THE_SERVER = Who("server", "This server", "server")
 
 
 class UnwritableTextError(RefusedError):
@@ -36,21 +40,30 @@ def record_events(
 ) -> Run:
     """Add events to a run's log and return the run after them; the caller is the writer.
 
+    Where the clock was moved since the last of them, the log says so first, in the same commit.
+
     `work` is the plan and the sheet that the run goes on with, where an event brings another.
 
     Raises: SequenceClashError where the log has moved on; UnwritableTextError.
     """
     now = site.clock()
-    drafts = []
-    for event in events:
-        kind = kind_of(event)
-        drafts.append(EventDraft(kind.name, kind.version, now.isoformat(), who.person_id, _body(event, who)))
-    entries = event_log.append(connection, run.id, run.sequence, drafts)
-    for entry, event in zip(entries, events, strict=True):
-        run = apply(run, Happened(entry.sequence, now, who, event, work))
+    jump = site.watch.jump(connection, run, now)
+    found = ((jump, THE_SERVER),) if jump is not None else ()
+    told: tuple[tuple[Event, Who], ...] = (*found, *((event, who) for event in events))
+    entries = event_log.append(
+        connection, run.id, run.sequence, [_draft(event, by, now) for event, by in told]
+    )
+    for entry, (event, by) in zip(entries, told, strict=True):
+        run = apply(run, Happened(entry.sequence, now, by, event, None if event is jump else work))
     summaries.put_summary(connection, _summary(run, now.isoformat()))
     site.drafts[run.id] = run
+    site.watch.mark(run, now)
     return run
+
+
+def _draft(event: Event, who: Who, now: datetime) -> EventDraft:
+    kind = kind_of(event)
+    return EventDraft(kind.name, kind.version, now.isoformat(), who.person_id, _body(event, who))
 
 
 def _body(event: Event, who: Who) -> str:

@@ -1,5 +1,6 @@
 """Signatures: a person, his PIN, what it means, and the fingerprint of what was shown."""
 
+from app.domain.at_step.step_times import too_fast_before
 from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
@@ -24,7 +25,8 @@ class ShownChangedError(RefusedError):
 
 
 def shown_at_hold_point(run: Run, stage_id: str) -> str:
-    """Return the fingerprint of what a hold point shows: topics, those present, the steps ahead.
+    """Return the fingerprint of what a hold point shows: topics, those present, the steps
+    ahead, and the ticks behind that came too fast.
 
     Raises: KeyError where the sheet has no such stage.
     """
@@ -36,6 +38,7 @@ def shown_at_hold_point(run: Run, stage_id: str) -> str:
             "topics": list(talk.topics) if talk else [],
             "attendance": [person.titled for person in talk.attendance] if talk else [],
             "steps": [step.text for step in run.sheet.steps_of(stage_id)],
+            "too_fast": [[time.step, str(time.ended_at)] for time in too_fast_before(run, stage_id)],
         }
     )
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from app.bundled import resource_folder
 from app.domain.run import Run
 from app.services.admissions import Admissions
+from app.services.clock import ClockWatch, local_now, steady_s
 from app.services.listeners import Listeners
 from app.services.presence import Presence
 from app.services.searches import Searches
@@ -22,11 +23,6 @@ DATABASE = "twinleg.db"
 KEYS = "keys"
 RECORDS = "records"
 PEPPER = "pepper"
-
-
-def local_now() -> datetime:
-    """Return the time of this machine, with its offset."""
-    return datetime.now().astimezone()
 
 
 @dataclass(slots=True)
@@ -50,6 +46,7 @@ class Site:
     searches: Searches = field(default_factory=Searches)
     presence: Presence = field(default_factory=Presence)
     listeners: Listeners = field(default_factory=Listeners)
+    watch: ClockWatch = field(default_factory=ClockWatch)
 
     @property
     def keys(self) -> Path:
@@ -70,6 +67,7 @@ class Site:
         seen = self.runs.get(run.id)
         if seen is None or seen.sequence < run.sequence:
             self.runs[run.id] = run
+            self.watch.forget_before(run)
             self.listeners.tell(run.id)
 
     def close(self) -> None:
@@ -78,15 +76,23 @@ class Site:
 
 
 def open_site(
-    data: Path, *, clock: Callable[[], datetime] = local_now, practice: bool = False, demo: bool = False
+    data: Path,
+    *,
+    clock: Callable[[], datetime] | None = None,
+    steady: Callable[[], float] | None = None,
+    practice: bool = False,
+    demo: bool = False,
 ) -> Site:
     """Return the site whose data lies in a folder; the folder is made where it is missing.
+
+    Without a clock it goes by that of this machine, which is watched: somebody may set it.
 
     Raises: NewerDatabaseError, ForeignDatabaseError where the folder holds another program's data.
     """
     data.mkdir(parents=True, exist_ok=True, mode=0o700)
     database = open_database(data / DATABASE, resource_folder("migrations"))
-    return Site(data, database, clock, _pepper(data / KEYS), practice, demo)
+    watch = ClockWatch(steady_s if clock is None else steady)
+    return Site(data, database, clock or local_now, _pepper(data / KEYS), practice, demo, watch=watch)
 
 
 def peppered(site: Site, secret: str) -> str:

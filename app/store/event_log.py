@@ -67,6 +67,13 @@ def sequence_seen_by_writer(connection: sqlite3.Connection, run_id: str) -> int:
     return _tail(connection, run_id)[0]
 
 
+def last_time_seen_by_writer(connection: sqlite3.Connection, run_id: str) -> str:
+    """Return when a run's newest entry was written, as its writer sees it; empty where there is none."""
+    newest = "SELECT at FROM event WHERE run_id = ? ORDER BY sequence DESC LIMIT 1"
+    row: tuple[str] | None = connection.execute(newest, (run_id,)).fetchone()
+    return row[0] if row is not None else ""
+
+
 def entries_seen_by_writer(connection: sqlite3.Connection, run_id: str, after: int = 0) -> list[Entry]:
     """Return the entries of a run after a sequence, as the writing connection sees them."""
     rows = connection.execute(

@@ -17,6 +17,7 @@ from app.domain.sentences import told, told_reading
 from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
 from app.domain.units import sign_of
 from app.exports.section_picture import section_picture
+from app.records.time_text import short_time_text
 from app.services.runs import new_key
 from app.web.contexts.frame import Frame
 from app.web.contexts.log_line import LogLine
@@ -66,7 +67,7 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
     )
     environment.globals.update(new_key=new_key, run_seen=_run_seen.get, asset=static.address_of)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
-    environment.filters.update(told=sentence, reading=reading, sign=sign_of)
+    environment.filters.update(told=sentence, reading=reading, sign=sign_of, minutes=short_time_text)
     return environment
 
 

@@ -35,10 +35,11 @@ from app.domain.events.load_out import Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.events.who import Who
 from app.domain.gear import Clamp
-from app.domain.install_record import InstallRecord, LoggedEvent, ReadingVerdict, StepReading, Verdict
+from app.domain.install_record import InstallRecord, LoggedEvent, ReadingVerdict, Verdict
 from app.domain.plan import Plan
 from app.domain.quantities import Length, in_unit, length, read_quantity
 from app.domain.record_changes import LostTime
+from app.domain.record_steps import StepReading
 from app.domain.record_values import Amount
 from app.domain.run import Run
 from app.domain.sheet import Dressed, Lane, ReadingKind, Sheet

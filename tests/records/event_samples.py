@@ -6,6 +6,7 @@ old ones must then still read as the event of today.
 
 from pathlib import Path
 
+from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import (
     DeviationAccepted,
@@ -31,6 +32,7 @@ from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutC
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
+    Late,
     ReadingCorrected,
     SecondReadingTaken,
     StepDone,
@@ -49,6 +51,7 @@ LOW = Taken("torque", "440", "ft*lbf", "T-WRENCH", "596.5598864658166", ReadingV
 GOOD = Taken("torque", "0500.0", "ft*lbf", "T-WRENCH", "677.9089741657002", ReadingVerdict.IN_WINDOW)
 LONGER = Taken("length", "11.90", "ft", "", "3.62712", ReadingVerdict.NO_LIMIT)
 HIGH = Taken("resistance A-B", "1.9", "ohm", "T-BRIDGE", "1.9", ReadingVerdict.ABOVE_WINDOW)
+PAPER = Late("2031-05-04T05:40:00+02:00", Who("5f4e3d2c1b0a", "Dora Dummy", "driller"))
 
 SAMPLES: dict[tuple[str, int], Event] = {
     ("plan-released", 1): PlanReleased(
@@ -70,9 +73,12 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ("hold-point-signed", 1): HoldPointSigned("first-lift-pump", "I was at this talk.", "4" * 64, hasty=True),
     ("hold-point-released", 1): HoldPointReleased("first-lift-pump"),
     ("step-done", 1): StepDone(74, (SERIAL, GOOD), 0),
+    ("step-done", 2): StepDone(74, (SERIAL, GOOD), 0, PAPER),
     ("first-reading-taken", 1): FirstReadingTaken(60, (GOOD,), 0),
+    ("first-reading-taken", 2): FirstReadingTaken(60, (GOOD,), 0, PAPER),
     ("second-reading-taken", 1): SecondReadingTaken(60, (LOW,), ("torque",)),
     ("attempt-failed", 1): AttemptFailed(60, (LOW, HIGH)),
+    ("attempt-failed", 2): AttemptFailed(60, (LOW, HIGH), PAPER),
     ("step-undone", 1): StepUndone(60, "wrong joint"),
     ("reading-corrected", 1): ReadingCorrected(60, LOW, GOOD, "misread"),
     ("deviation-raised", 1): DeviationRaised(2, 60, "torque low", "worn thread", Disposition.USE_AS_IS, ""),
@@ -126,6 +132,7 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ),
     ("handover-accepted", 1): HandoverAccepted("61 it is.", "I take this run over.", "7" * 64),
     ("handover-taken-back", 1): HandoverTakenBack("relief is late"),
+    ("clock-jumped", 1): ClockJumped(-3600, "2031-05-04T07:00:00+02:00", "2031-05-04T06:00:00+02:00"),
     ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),
     ("run-closed", 1): RunClosed("No remarks."),
 }

@@ -26,8 +26,6 @@ from app.domain.install_record import (
     Rewriting,
     RunFacts,
     Signature,
-    StepReading,
-    StepRun,
     TallyLine,
     TestReading,
     Verdict,
@@ -46,6 +44,7 @@ from app.domain.record_changes import (
     TakenTwice,
     UndoneTick,
 )
+from app.domain.record_steps import ClockMoved, StepReading, StepRun, StepTiming
 from app.domain.record_values import Amount
 from app.records.canonical import canonical_bytes
 from app.records.chain import GENESIS, link
@@ -205,11 +204,22 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
             ItemCounted("mid-joint clamp", "", 3, 0, 0, Verdict.OPEN),
         ),
         steps=tuple(_step(number, steps) for number in range(1, steps + 1)),
+        times=_times(),
+        clock_moves=(ClockMoved(5, -3600, "2031-03-04T07:10:00+03:00", "2031-03-04T06:10:00+03:00"),),
         signatures=(
             _signature("Invented Supervisor", "supervisor", "the string is landed as recorded here"),
         ),
         log=log,
         head=log[-1].hash if log else GENESIS,
+    )
+
+
+def _times() -> tuple[StepTiming, ...]:
+    began, ended = _time(2, "05"), _time(2, "08")
+    return (
+        StepTiming(1, "", began, "5.0", "", "", "", PERSON, began),
+        StepTiming(2, began, ended, "4.0", "2.5", "0.5", "", PERSON, ended),
+        StepTiming(3, ended, _time(2, "30"), "9.0", "22.0", "", "entered from paper", PERSON, _time(4, "01")),
     )
 
 

@@ -6,7 +6,8 @@ from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from app.services.site import local_now, open_site
+from app.services.clock import local_now
+from app.services.site import open_site
 from app.settings import Settings
 from app.web.application import create_application
 from app.web.server import listen, serve

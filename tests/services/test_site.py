@@ -1,7 +1,8 @@
 from datetime import timedelta
 from pathlib import Path
 
-from app.services.site import Site, local_now, open_site, peppered
+from app.services.clock import local_now
+from app.services.site import Site, open_site, peppered
 from tests.services.conftest import Open
 
 

@@ -10,7 +10,7 @@ from app.domain.run import Attempt, Done, Run
 
 def first_taken(run: Run, happened: Happened, event: FirstReadingTaken) -> Run:
     """Return the run in which a step waits for its second reading."""
-    first = Done(event.step, event.readings, happened.who, happened.at, event.deviation)
+    first = Done(event.step, event.readings, happened.who, happened.at, event.deviation, late=event.late)
     return replace(run, waiting={**run.waiting, event.step: first})
 
 
@@ -21,6 +21,6 @@ def second_taken(run: Run, happened: Happened, event: SecondReadingTaken) -> Run
         return replace(run, attempts=with_attempts(run, event.step, second))
     if not event.apart:
         return finished(run, replace(first, second=second))
-    tried = Attempt(first.readings, first.who, first.at)
+    tried = Attempt(first.readings, first.who, first.at, first.late)
     attempts = with_attempts(run, event.step, tried, second)
     return replace(run, attempts=attempts, waiting=without(run, event.step))

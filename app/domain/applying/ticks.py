@@ -64,7 +64,7 @@ def attempts_of(done: Done) -> tuple[Attempt, ...]:
     """Return what was read at a step, first and second, as attempts; nothing where it asks for nothing."""
     if not done.readings:
         return ()
-    first = Attempt(done.readings, done.who, done.at)
+    first = Attempt(done.readings, done.who, done.at, done.late)
     return (first,) if done.second is None else (first, done.second)
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from app.domain.at_step.lost_time import Standstill, standstills
 from app.domain.at_step.planned_time import talk_time
+from app.domain.clock_jumps import Jump, jumps_of
 from app.domain.crew import StageKind
 from app.domain.quantities import Duration, Ratio, total
 from app.domain.run import Run
@@ -27,7 +28,7 @@ class Worked:
     """A piece of work that ended: its stage, what was planned, what it took.
 
     Of what it took, work was `held` for a known cause, and `stood` without one. A talk takes as long as it
-    takes, and tells nothing of the pace.
+    takes, and tells nothing of the pace. `step` is the step that ended, 0 for a talk.
     """
 
     stage: str
@@ -36,6 +37,8 @@ class Worked:
     stood: Duration
     is_talk: bool = False
     held: Duration = NO_TIME
+    step: int = 0
+    since: datetime | None = None
 
     @property
     def working(self) -> Duration:
@@ -64,17 +67,22 @@ class _Ended:
     stage: str
     planned: Duration
     is_talk: bool = False
+    step: int = 0
 
 
 def worked(run: Run, planned: Mapping[int, Duration], lane: Lane) -> tuple[Worked, ...]:
     """Return what each step of a lane and each talk took, from the end of the one before it.
 
-    The first piece has nothing before it, so that nobody can say what it took.
+    The first piece has nothing before it, and in another the clock was moved, so that nobody can say what
+    they took.
     """
     ended = sorted(_ended(run, planned, lane), key=lambda item: item.at)
     # Nothing ends while work stands still, so that a hold that goes on still lies behind the last of them.
     held = standstills(run, ended[-1].at) if ended else ()
-    return tuple(_worked(before, item, held) for before, item in pairwise(ended))
+    jumps = jumps_of(run)
+    return tuple(
+        _worked(before, item, held) for before, item in pairwise(ended) if not _jumped(before, item, jumps)
+    )
 
 
 def pace_of(run: Run, done: Iterable[Worked]) -> Pace:
@@ -94,7 +102,7 @@ def _ended(run: Run, planned: Mapping[int, Duration], lane: Lane) -> Iterable[_E
     for step in run.sheet.lane(lane):
         done = run.done.get(step.number)
         if done is not None:
-            yield _Ended(done.at, step.stage, planned[step.number])
+            yield _Ended(done.ended_at, step.stage, planned[step.number], step=step.number)
     for stage in run.sheet.stages if lane is Lane.FLOOR else ():
         released_at = run.hold(stage.id).released_at
         if released_at is not None:
@@ -107,7 +115,20 @@ def _worked(before: _Ended, item: _Ended, standstills: tuple[Standstill, ...]) -
     worked_s = took_s - held.si
     longest_s = max(LONGEST_WORK.si, LONGEST_RATIO * item.planned.si)
     stood_s = worked_s - item.planned.si if worked_s > longest_s else 0.0
-    return Worked(item.stage, item.planned, Duration(took_s), Duration(stood_s), item.is_talk, held)
+    return Worked(
+        stage=item.stage,
+        planned=item.planned,
+        took=Duration(took_s),
+        stood=Duration(stood_s),
+        is_talk=item.is_talk,
+        held=held,
+        step=item.step,
+        since=before.at,
+    )
+
+
+def _jumped(before: _Ended, item: _Ended, jumps: tuple[Jump, ...]) -> bool:
+    return any(jump.touches(before.at, item.at) for jump in jumps)
 
 
 def _ratio(pieces: tuple[Worked, ...]) -> Ratio | None:

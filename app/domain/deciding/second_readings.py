@@ -7,7 +7,7 @@ from app.domain.comparisons import compare
 from app.domain.deciding.asked import step_of
 from app.domain.events.deviations import DeviationRaised
 from app.domain.events.event import Event
-from app.domain.events.steps import FirstReadingTaken, SecondReadingTaken, StepDone, Taken
+from app.domain.events.steps import FirstReadingTaken, Late, SecondReadingTaken, StepDone, Taken
 from app.domain.events.who import Who
 from app.domain.readings import is_outside, scene_of, take
 from app.domain.refusals import ReadingError, SecondReadingError
@@ -16,15 +16,17 @@ from app.domain.second_readings import agree, apart_finding, asked_twice
 from app.domain.sheet import Step
 
 
-def tick(run: Run, step: Step, taken: tuple[Taken, ...], deviation: int) -> tuple[Event, ...]:
+def tick(
+    run: Run, step: Step, taken: tuple[Taken, ...], deviation: int, late: Late | None
+) -> tuple[Event, ...]:
     """Return a step as done, or as waiting where the plan wants a reading of it taken by two people."""
     names = {item.name for item in taken}
     if names.isdisjoint(asked_twice(run.plan, step)):
-        return (StepDone(step.number, taken, deviation),)
+        return (StepDone(step.number, taken, deviation, late),)
     settled = _settled(run, step)
     if settled:
-        return (StepDone(step.number, taken, deviation or settled),)
-    return (FirstReadingTaken(step.number, taken, deviation),)
+        return (StepDone(step.number, taken, deviation or settled, late),)
+    return (FirstReadingTaken(step.number, taken, deviation, late),)
 
 
 def read_again(run: Run, command: ReadAgain, now: datetime, who: Who) -> tuple[Event, ...]:
@@ -36,7 +38,7 @@ def read_again(run: Run, command: ReadAgain, now: datetime, who: Who) -> tuple[E
     first = run.waiting.get(step.number)
     if first is None:
         raise SecondReadingError(f"Step {step.number} waits for no second reading. Load the page again.")
-    if who.person_id == first.who.person_id:
+    if who.person_id in (first.who.person_id, first.doer.person_id):
         raise SecondReadingError(
             f"{who.name} took the first reading of step {step.number}: somebody else takes the second one, "
             "signed in by his own name."

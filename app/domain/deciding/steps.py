@@ -6,6 +6,7 @@ from app.domain.commands import CorrectReading, FinishStep, UndoStep
 from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
 from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of, ticked_step
+from app.domain.deciding.late import late_part
 from app.domain.deciding.second_readings import tick
 from app.domain.events.event import Event
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepUndone
@@ -36,11 +37,13 @@ def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Even
     """
     step = step_of(run, command.step)
     _may_start(run, step, who)
-    taken = take_all(run, step, command.readings, now.date())
+    late = late_part(run, step, command.late, now) if command.late is not None else None
+    day = now.date() if command.late is None else command.late.at.date()
+    taken = take_all(run, step, command.readings, day)
     allowed = _allowed_outside(run, step) if is_outside(taken) else 0
     if is_outside(taken) and not allowed:
-        return (AttemptFailed(step.number, taken),)
-    return tick(run, step, taken, allowed)
+        return (AttemptFailed(step.number, taken, late),)
+    return tick(run, step, taken, allowed, late)
 
 
 def _allowed_outside(run: Run, step: Step) -> int:
@@ -128,7 +131,7 @@ def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tupl
         raise ReadingError(
             command.reading.name, f"Step {step.number} has no reading '{command.reading.name}'."
         )
-    new = take(run, scene_of(run, step, done.at.date()), wanted, command.reading)
+    new = take(run, scene_of(run, step, done.ended_at.date()), wanted, command.reading)
     corrected = tuple(new if item.name == new.name else item for item in done.readings)
     compared = {item.name: item for item in compare(run.plan, step, corrected)}
     outside = next((item for item in compared.values() if is_outside((item,))), None)

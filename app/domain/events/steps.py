@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from app.domain.events.who import Who
 from app.domain.install_record import ReadingVerdict
 
 
@@ -21,20 +22,36 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True)
+class Late:
+    """What the paper says of a step that was copied from it later: when it was done, and by whom.
+
+    `at` is ISO 8601 with offset. Who copied it is who is behind the event.
+    """
+
+    at: str
+    by: Who
+
+
+@dataclass(frozen=True, slots=True)
 class StepDone:
-    """A step was done, with its readings; `deviation` is the number that allowed one outside, or 0."""
+    """A step was done, with its readings; `deviation` is the number that allowed one outside, or 0.
+
+    `late` is there where it was copied from paper.
+    """
 
     step: int
     readings: tuple[Taken, ...]
     deviation: int
+    late: Late | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class AttemptFailed:
-    """Readings of a step were outside their limits; the step stays open."""
+    """Readings of a step were outside their limits; the step stays open. `late` as in a step done."""
 
     step: int
     readings: tuple[Taken, ...]
+    late: Late | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +74,12 @@ class ReadingCorrected:
 
 @dataclass(frozen=True, slots=True)
 class FirstReadingTaken:
-    """A step was done but for the second reading that it waits for; `deviation` as of a step that is done."""
+    """A step was done but for the second reading that it waits for; the rest as of a step done."""
 
     step: int
     readings: tuple[Taken, ...]
     deviation: int
+    late: Late | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,7 +86,7 @@ def _of(run: Run, step: Step, weighed: Mapping[int, Result]) -> tuple[Result, ..
     last = done or (tries[-1] if tries else None)
     if last is None or is_kept_back(run, step.number):
         return ()
-    return _gathered(AFTER, Scene(run, step, last.readings, last.at.date(), weighed))
+    return _gathered(AFTER, Scene(run, step, last.readings, last.ended_at.date(), weighed))
 
 
 def _gathered(families: tuple[Family, ...], scene: Scene) -> tuple[Result, ...]:

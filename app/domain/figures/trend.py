@@ -102,7 +102,7 @@ def _point(scene: Scene, compared: Result | None) -> TrendPoint:
     return TrendPoint(
         step=scene.step.number,
         text=scene.step.text,
-        at=done.at,
+        at=done.ended_at,
         insulation=insulation.value if insulation is not None else None,
         least=next((item.low for item in scene.step.readings if item.name == INSULATION), None),
         compared=Resistance(compared.value.si) if compared is not None else None,

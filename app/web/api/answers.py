@@ -5,9 +5,12 @@ from typing import Self
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from app.domain.at_step.step_times import StepTime
 from app.domain.events.deviations import Disposition
 from app.domain.install_record import ReadingVerdict
 from app.services.runs import Acted
+
+MINUTE_S = 60.0
 
 
 class Answer(BaseModel):
@@ -67,12 +70,47 @@ class TakenReading(Answer):
     verdict: ReadingVerdict
 
 
+class LateAnswer(Answer):
+    """What the paper says of a step that was entered from there: when it was done, and by whom."""
+
+    at: datetime
+    by: Person
+
+
 class Entry(Answer):
-    """Readings that somebody took at a step, by whom and when."""
+    """Readings that somebody took at a step, by whom and when they were entered."""
 
     who: Person
     at: datetime
     readings: list[TakenReading]
+    late: LateAnswer | None = Field(description="Null where it was not entered from paper.")
+
+
+class StepTiming(Answer):
+    """When a step began and ended, and how long the work took, without holds, against the plan."""
+
+    step: int
+    started_at: datetime | None = Field(description="Null where nobody can say, as of the first step.")
+    ended_at: datetime
+    planned_minutes: float
+    worked_minutes: float | None
+    on_hold_minutes: float
+    too_fast: bool = Field(description="True where it was ticked sooner than it can be done.")
+    late: bool = Field(description="True where it was entered from paper.")
+
+    @classmethod
+    def of(cls, time: StepTime) -> Self:
+        """Return the answer for the time of a step."""
+        return cls(
+            step=time.step,
+            started_at=time.started_at,
+            ended_at=time.ended_at,
+            planned_minutes=time.planned.si / MINUTE_S,
+            worked_minutes=None if time.worked is None else time.worked.si / MINUTE_S,
+            on_hold_minutes=time.on_hold.si / MINUTE_S,
+            too_fast=time.too_fast,
+            late=time.late,
+        )
 
 
 class StepEntry(Entry):

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 
 from app.domain.commands import Entered
 from app.domain.edits import kinds
@@ -44,10 +44,18 @@ class Reading(Body):
         return Entered(self.name, self.value, self.unit, self.tool, self.confirmed)
 
 
+class Paper(Body):
+    """What the paper says of a step that is entered from there."""
+
+    at: AwareDatetime = Field(description="When it was done, with offset.")
+    by: Text = Field(description="The id of who did it, from /api/people.")
+
+
 class Finish(Body):
-    """The readings that the step asks for."""
+    """The readings that the step asks for; `late` where it is entered from paper."""
 
     readings: list[Reading] = Field(default=[], max_length=MOST_ITEMS)
+    late: Paper | None = None
 
 
 class Reason(Body):

@@ -7,6 +7,7 @@ from typing import Self
 from pydantic import Field
 
 from app.domain.at_step.counts import items_of
+from app.domain.at_step.step_times import step_times, too_fast_before
 from app.domain.deciding.closing import closing_roles, missing
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice, tells_kept_back
@@ -16,7 +17,7 @@ from app.records import chain
 from app.records.event_json import read_entry
 from app.records.findings_json import finding_to_json
 from app.services.signing import shown_at_close, shown_at_hold_point
-from app.web.api.answers import Answer, DeviationAnswer, Entry, Person, SignatureAnswer, StepEntry
+from app.web.api.answers import Answer, DeviationAnswer, Entry, Person, SignatureAnswer, StepEntry, StepTiming
 from app.web.api.problems import Finding
 from app.web.api.sheet_answers import SheetStep
 
@@ -32,6 +33,7 @@ class HoldAnswer(Answer):
     signatures: list[SignatureAnswer]
     to_sign: list[Person]
     released_at: datetime | None
+    too_fast: list[StepTiming] = Field(description="Ticks behind it that came sooner than work can.")
     shown: str
 
     @classmethod
@@ -50,6 +52,7 @@ class HoldAnswer(Answer):
             signatures=[SignatureAnswer.model_validate(signature) for signature in hold.signatures],
             to_sign=[Person.model_validate(who) for who in present if who.person_id not in signed],
             released_at=hold.released_at,
+            too_fast=[StepTiming.of(time) for time in too_fast_before(run, stage.id)],
             shown=shown_at_hold_point(run, stage.id),
         )
 
@@ -121,6 +124,7 @@ class StepState(Answer):
     deviations: list[DeviationAnswer]
     is_current: bool
     open_needs: list[int] = Field(description="Deck steps that must be done first.")
+    time: StepTiming | None = Field(description="Null while it is open.")
     held_by: str = Field(description="Title of the unsigned hold point before it; empty where none is.")
 
     @classmethod
@@ -134,14 +138,20 @@ class StepState(Answer):
             step=SheetStep.of(step),
             done=StepEntry.model_validate(done) if done is not None else None,
             attempts=[Entry.model_validate(attempt) for attempt in tries],
-            first_by=Person.model_validate(first.who) if first is not None else None,
+            first_by=Person.model_validate(first.doer) if first is not None else None,
             second_wanted=list(asked_twice(run.plan, step)),
             in_the_way=[Finding.model_validate(finding_to_json(problem)) for problem in stops],
             deviations=[DeviationAnswer.model_validate(item) for item in run.deviations_of(step.number)],
             is_current=run.floor_next == step.number,
             open_needs=list(run.open_needs(step)),
+            time=_time(run, step),
             held_by=holding.hold_point.title if holding is not None and holding.hold_point else "",
         )
+
+
+def _time(run: Run, step: Step) -> StepTiming | None:
+    time = step_times(run).get(step.number)
+    return StepTiming.of(time) if time is not None else None
 
 
 class LoadOutLine(Answer):

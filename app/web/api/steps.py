@@ -12,6 +12,7 @@ from app.domain.commands import (
     SwapItem,
     UndoStep,
 )
+from app.services.paper import on_paper
 from app.services.runs import act
 from app.web.api.answers import ActedAnswer
 from app.web.api.bodies import Acceptance, CorrectedReading, Finish, NewDeviation, Proposal, Reason, Swap
@@ -24,9 +25,9 @@ routes = operations("steps")
 async def finish_step(call: Calling, run_id: str, number: int, body: Finish) -> Response:
     """Tick a step with its readings; readings outside their limits are kept and leave the step open."""
     readings = tuple(reading.entered() for reading in body.readings)
-    return acted(
-        await act(call.site, run_id, FinishStep(number, readings), call.who, call.key, seen=call.seen)
-    )
+    late = None if body.late is None else on_paper(call.site, body.late.at, body.late.by)
+    command = FinishStep(number, readings, late)
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/steps/{number}/second", response_model=ActedAnswer, openapi_extra=KEYED)

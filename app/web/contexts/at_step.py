@@ -7,6 +7,7 @@ from typing import ClassVar
 from app.domain.at_step.counts import GearCount, ItemCount
 from app.domain.at_step.depths import Depths, JointsIn, Place
 from app.domain.at_step.forecast import Forecast, StageTime
+from app.domain.at_step.step_times import StepTime, step_times
 from app.domain.checks.shown import shown
 from app.domain.quantities import Duration, Length, Ratio, total, typed_unit
 from app.domain.results import Result
@@ -94,6 +95,14 @@ class StageRow:
 
 
 @dataclass(frozen=True, slots=True)
+class StepRow:
+    """A step that is done, and its time."""
+
+    step: Step
+    time: StepTime
+
+
+@dataclass(frozen=True, slots=True)
 class LostRow:
     """What was lost to a cause, in time as text, and how often."""
 
@@ -139,6 +148,8 @@ class AtStepPage:
     items: tuple[CountRow, ...]
     gear: tuple[GearRow, ...]
     time: TimeView
+    stage_title: str
+    step_rows: tuple[StepRow, ...]
     curve_picture: str
     time_picture: str
 
@@ -166,9 +177,18 @@ def at_step_page(frame: Frame, run: Run, asked: int, found: AtStep) -> AtStepPag
         items=tuple(_item(count) for count in found.items),
         gear=tuple(_gear(count) for count in found.gear),
         time=_time(found.forecast),
+        stage_title=run.sheet.stage(found.step.stage).title if found.step is not None else "",
+        step_rows=tuple(_step_rows(run, found.step)),
         curve_picture=f"{pictures}/hook-load?step={asked}&seen={run.sequence}",
         time_picture=f"{pictures}/stages?seen={run.sequence}",
     )
+
+
+def _step_rows(run: Run, last: Step | None) -> Iterator[StepRow]:
+    times = step_times(run)
+    for step in run.sheet.steps_of(last.stage) if last is not None else ():
+        if step.number in times:
+            yield StepRow(step, times[step.number])
 
 
 def _beside(run: Run, step: Step | None, way: int) -> int:

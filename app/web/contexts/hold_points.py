@@ -1,9 +1,11 @@
 """Hold points: the list, and the page of one with its talk, its signatures and the work ahead."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from app.domain.at_step.step_times import StepTime, too_fast_before
 from app.domain.events.who import Who
 from app.domain.run import Hold, Run, Signed
 from app.domain.sheet import Stage, Step
@@ -43,6 +45,15 @@ class Attendee:
 
 
 @dataclass(frozen=True, slots=True)
+class FastTick:
+    """A step that was ticked sooner than it can be done, by whom, and its times."""
+
+    step: Step
+    who: Who
+    time: StepTime
+
+
+@dataclass(frozen=True, slots=True)
 class HoldPointPage:
     """One hold point: topics, those present, the work ahead, and what each signs for himself."""
 
@@ -58,6 +69,7 @@ class HoldPointPage:
     cautions: tuple[str, ...]
     ahead: tuple[Step, ...]
     meaning: str
+    too_fast: tuple[FastTick, ...]
     shown: str
     now: datetime
     photos: tuple[PhotoView, ...]
@@ -99,8 +111,14 @@ def hold_point_page(
         cautions=tuple(dict.fromkeys(caution.value for step in ahead for caution in step.cautions)),
         ahead=ahead,
         meaning=HOLD_MEANING,
+        too_fast=tuple(_fast_ticks(run, stage_id)),
         shown=shown_at_hold_point(run, stage_id),
         now=now,
         photos=photos_of(run, lambda photo: photo.stage == stage_id),
         refusal=refusal,
     )
+
+
+def _fast_ticks(run: Run, stage_id: str) -> Iterator[FastTick]:
+    for time in too_fast_before(run, stage_id):
+        yield FastTick(run.sheet.steps[time.step - 1], run.done[time.step].who, time)

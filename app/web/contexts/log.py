@@ -1,8 +1,12 @@
 """The log of a run in plain words, page by page."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
+from app.domain.at_step.step_times import StepTime, step_times
+from app.domain.events.event import Happened
+from app.domain.events.steps import StepDone
 from app.domain.run import Run
 from app.records.chain import Entry
 from app.records.event_json import read_entry
@@ -37,8 +41,23 @@ def log_page(frame: Frame, run: Run, entries: list[Entry], up_to: int) -> LogPag
     return LogPage(
         frame=frame,
         bar=run_bar(run),
-        lines=tuple(log_line(read_entry(entry), short_code(entry.hash), run) for entry in reversed(shown)),
+        lines=tuple(_lines(run, reversed(shown))),
         last=run.sequence,
         earlier=first - 1,
         later=min(last + LINES_A_PAGE, run.sequence) if last < run.sequence else 0,
     )
+
+
+def _lines(run: Run, entries: Iterable[Entry]) -> Iterator[LogLine]:
+    times = step_times(run)
+    for entry in entries:
+        happened = read_entry(entry)
+        line = log_line(happened, short_code(entry.hash), run)
+        yield replace(line, time=_time(run, happened, times))
+
+
+def _time(run: Run, happened: Happened, times: Mapping[int, StepTime]) -> StepTime | None:
+    """Return the time of the step that an event finished, unless it was undone since."""
+    event = happened.event
+    done = run.done.get(event.step) if isinstance(event, StepDone) else None
+    return times[done.step] if done is not None and done.at == happened.at else None

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.domain.at_step.step_times import StepTime
 from app.domain.events.event import Event, Happened
 from app.domain.events.steps import FirstReadingTaken
 from app.domain.events.who import Who
@@ -17,6 +18,7 @@ KEPT_BACK = "kept_back"
 class LogLine:
     """An event in its place; `kind` names the words for it, `code` is the head of the chain after it.
 
+    `time` is that of the step which it finished, where it still stands.
     What was read at a step that waits for its second reading has words that do not tell it.
     """
 
@@ -26,6 +28,7 @@ class LogLine:
     who: Who
     event: Event
     code: str
+    time: StepTime | None = None
 
 
 def log_line(happened: Happened, code: str = "", run: Run | None = None) -> LogLine:

@@ -106,5 +106,5 @@ def _row(run: Run, step: Step) -> Row:
         role=step.role,
         state=state_of(run, step),
         readings=done.readings if done else (),
-        by=done.who.name if done else "",
+        by=done.doer.name if done else "",
     )

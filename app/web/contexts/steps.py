@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Self
 
+from app.domain.at_step.step_times import StepTime, step_times
 from app.domain.crew import SUPERVISOR
 from app.domain.events.event import Happened
 from app.domain.events.remarks import NoteAdded, PhotoAdded
@@ -87,6 +88,7 @@ class DoneView:
     advice: tuple[str, ...]
     who: Who
     at: datetime
+    is_late: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,7 @@ class StepView:
     figures: tuple[Result, ...]
     advice: tuple[str, ...]
     standing: tuple[Figure, ...]
+    time: StepTime | None
 
 
 def done_form(number: int) -> str:
@@ -171,8 +174,10 @@ def step_view(
         hold_stage=held.id if held else "",
         hold_title=held.hold_point.title if held and held.hold_point else "",
         may_tick=who is not None and who.role in (step.role, SUPERVISOR),
-        first_by=first.who if first is not None else None,
-        may_read_again=first is not None and who is not None and who.person_id != first.who.person_id,
+        first_by=first.doer if first is not None else None,
+        may_read_again=first is not None
+        and who is not None
+        and who.person_id not in (first.who.person_id, first.doer.person_id),
         second_fields=tuple(
             field for field in _fields(run, step, refusal, second_form(step.number)) if field.name in twice
         ),
@@ -187,6 +192,7 @@ def step_view(
         figures=taken or figures_before(run, step),
         advice=advice_of(taken),
         standing=standing,
+        time=step_times(run).get(step.number) if run.is_done(step.number) else None,
     )
 
 
@@ -213,7 +219,9 @@ def done_view(run: Run, step: Step) -> DoneView:
     """Return a finished step in small."""
     done = run.done[step.number]
     advice = advice_of(figures_of(run, step))
-    return DoneView(step.number, step.text, done.readings, advice, done.who, done.at)
+    return DoneView(
+        step.number, step.text, done.readings, advice, done.doer, done.ended_at, done.late is not None
+    )
 
 
 def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
