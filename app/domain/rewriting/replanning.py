@@ -10,7 +10,7 @@ from app.domain.replan import remaining_of
 from app.domain.rewriting.composing import Ahead, composed, first_key, kept_of, needs_of
 from app.domain.rewriting.rewritten import Rewritten, kept_in, proven
 from app.domain.run import Run
-from app.domain.sheet import Lane, Sheet, Step
+from app.domain.sheet import Lane, Sheet, Stage, Step
 from app.domain.wording_of import RULE_OF
 
 MEASURES = frozenset({Operation.MEASURE, Operation.MEASURE_ROW})
@@ -57,8 +57,10 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     still_open = {first_key(step.key) for step in open_behind}
     left = tuple(step for step in remaining.sheet.steps if step.key not in still_open)
     ahead = tuple(_still_to_measure(left, _measured(done)))
-    anew = _reads_otherwise(run, ahead)
-    whole = composed(base, (Ahead(remaining.sheet.stages, ahead, needs_of(sheet), anew=anew),))
+    stages, anew = remaining.sheet.stages, _reads_otherwise(run, ahead)
+    if not anew:
+        stages, ahead = _in_its_stage(run, stages, ahead)
+    whole = composed(base, (Ahead(stages, ahead, needs_of(sheet), anew=anew),))
     carried = "" if anew else _carried(run, whole)
     found = (*remaining.problems, *proven(run, plan, whole, dropped=dropped, carried=carried))
     return Rewritten(plan, whole, kept, found, dropped=dropped, carried=carried)
@@ -132,9 +134,27 @@ def _reads_otherwise(run: Run, ahead: Sequence[Step]) -> bool:
     current = run.current()
     if current is None:
         return False
-    stage = first_key(current.stage)
-    signed = [step.text for step in run.sheet.steps[kept_in(run) :] if first_key(step.stage) == stage]
-    return signed != [step.text for step in ahead if step.stage == stage]
+    signed = [step.text for step in run.sheet.steps[kept_in(run) :] if step.stage == current.stage]
+    return signed != [step.text for step in ahead if step.stage == _first_stage(ahead)]
+
+
+def _in_its_stage(
+    run: Run, stages: Sequence[Stage], ahead: Sequence[Step]
+) -> tuple[tuple[Stage, ...], tuple[Step, ...]]:
+    """Return stages and steps ahead, the first of the floor in the stage that the run is in.
+
+    Behind a way back that is another one than the plan's own: it was entered in its middle.
+    """
+    current = run.current()
+    if current is None:
+        return tuple(stages), tuple(ahead)
+    planned, here = _first_stage(ahead), run.sheet.stage(current.stage)
+    steps = (replace(step, stage=here.id) if step.stage == planned else step for step in ahead)
+    return (*stages, here), tuple(steps)
+
+
+def _first_stage(ahead: Sequence[Step]) -> str:
+    return next((step.stage for step in ahead if step.lane is Lane.FLOOR), "")
 
 
 def _differ(before: Step, after: Step) -> bool:

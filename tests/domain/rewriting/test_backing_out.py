@@ -21,6 +21,7 @@ from app.domain.string.simulator import state_after
 from app.domain.string.state import StringState
 from tests.domain import job
 from tests.domain.job import SUPERVISOR, finish, refused, typed
+from tests.domain.pulling.whats_there import whats_there
 from tests.domain.rewriting.walked import called_off, going_back, walked_on
 
 FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
@@ -29,13 +30,6 @@ STATION = job.SECOND_CLAMP
 
 def string_of(run: Run) -> StringState:
     return state_after(run.plan, done_in_order(run))
-
-
-def held_by(state: StringState) -> set[tuple[str, tuple[str, ...]]]:
-    return {
-        (hanging.leg, tuple(sorted(support.kind.value for support in hanging.supports)))
-        for hanging in state.hangings()
-    }
 
 
 @given(st.data())
@@ -53,10 +47,7 @@ def test_at_the_end_of_its_way_back_the_string_hangs_as_it_did_before_the_step(d
 
     now = string_of(back)
     assert back.way_back_left() == ()
-    assert held_by(now) == held_by(before)
-    assert {tag for body in now.hung for tag in now.bodies.members(body)} == {
-        tag for body in before.hung for tag in before.bodies.members(body)
-    }
+    assert whats_there(now) == whats_there(before)
     current = back.current()
     assert current is not None
     assert first_key(current.key) == job.step(first).key

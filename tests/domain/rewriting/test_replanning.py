@@ -14,6 +14,7 @@ from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.problems import caution
 from app.domain.refusals import ReplanError
+from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import difference, replanned
 from app.domain.rewriting.rewritten import Rewritten
 from app.domain.run import Run
@@ -182,6 +183,23 @@ def test_a_string_on_its_way_back_is_not_planned_anew() -> None:
         by(run, with_a_joint_more(run.plan))
 
     assert "walk it to its end" in str(refusal.value)
+
+
+def test_a_stage_that_is_done_again_goes_on_as_it_was_signed_for() -> None:
+    back = going_back(job.before(job.SECOND_CLAMP + 2), job.SECOND_CLAMP)
+    run = walked_on(back, len(back.way_back_left()) + 2)
+    current = run.current()
+    assert current is not None
+
+    changed = changed_to(run, with_a_joint_more(run.plan))
+
+    now = changed.current()
+    assert now is not None
+    assert first_key(now.stage) == first_key(current.stage)
+    assert changed.holding(now) is None
+    for step in changed.open_deck_steps():
+        changed = job.finish(changed, step.number)
+    assert walked_on(changed, len(changed.sheet.steps)).current() is None
 
 
 def test_behind_a_way_back_a_changed_plan_knows_what_stands_again() -> None:
