@@ -13,6 +13,7 @@ from app.demo import demo_plan_text
 from app.services.proof import prove
 from tests.bench.checks import checks_of_the_larger_demonstration
 from tests.bench.joints import choice_from_sixty_joints
+from tests.bench.listening import ticks_heard_by_many
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
 from tests.bench.pictures import picture_of_the_last_step
@@ -50,6 +51,7 @@ def _measures() -> Iterator[Measure]:
         yield from sizes_of_pages(site)
         yield from tick_beside_its_floor(site, folder)
         yield from ticks_of_many_on_a_slow_disk(site, folder)
+        yield from ticks_heard_by_many(site, folder)
 
 
 def _proving() -> Measure:

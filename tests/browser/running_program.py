@@ -30,12 +30,14 @@ class RunningProgram:
 
 
 @contextmanager
-def running_program(data: Path) -> Iterator[RunningProgram]:
+def running_program(data: Path, port: int = 0) -> Iterator[RunningProgram]:
     """Start the program on the data folder, wait for its answer, and kill it at the end.
+
+    Without a port it gets one that nobody else has.
 
     Raises: ProgramDidNotStartError.
     """
-    port = free_port()
+    port = port or free_port()
     words = data.parent / f"{data.name}-{port}.log"
     command = [sys.executable, "-m", "app", "serve", "--data", str(data), "--port", str(port)]
     with words.open("wb") as log, subprocess.Popen(command, cwd=ROOT, stdout=log, stderr=log) as process:
