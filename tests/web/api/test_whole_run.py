@@ -28,6 +28,7 @@ def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Pr
     run_id = release(program)
     work_on_deck(program, run_id)
     run_to_the_end(program, run_id)
+    read_what_is_worked_out(program, run_id)
     close(program, run_id)
     verified = [verify(program, run_id, kind) for kind in ("json", "pdf")]
     program.get("/api/runs")
@@ -37,6 +38,15 @@ def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Pr
     assert {answer["facts"]["run_id"] for answer in verified} == {run_id}
     assert run_of(rig.site, run_id).is_closed
     assert program.used == described(rig)
+
+
+def read_what_is_worked_out(program: Program, run_id: str) -> None:
+    """Read every figure of the plan and of the run, and who is there."""
+    plan_id = good(program.get("/api/plans"))[0]["id"]
+    for what in ("figures", "legs", "room"):
+        assert good(program.get("/api/plans/{plan_id}/" + what, {"plan_id": plan_id}))
+        assert good(program.get(f"{RUN}/{what}", {"run_id": run_id}))
+    assert good(program.get(f"{RUN}/presence", {"run_id": run_id})) == []
 
 
 def described(rig: Rig) -> set[tuple[str, str]]:
