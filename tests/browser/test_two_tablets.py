@@ -56,7 +56,8 @@ def test_two_tablets_see_each_other_and_what_is_stale_is_refused_and_keeps_its_t
         other.page.locator("#value-0").fill("501")
         one.done(torque)
         news = other.page.locator("#news")
-        expect(news).to_contain_text(f"Changed by {runner.CREW[0][0]}", timeout=SLOW)
+        expect(news.get_by_role("link", name="Show")).to_be_visible(timeout=SLOW)
+        expect(news).to_contain_text(f"Changed by {runner.CREW[0][0]}")
         expect(other.page.locator("#value-0")).to_have_value("501")
         expect(other.page.locator(".step-number")).to_have_text(f"Step {torque.number}")
 

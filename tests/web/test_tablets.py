@@ -71,6 +71,8 @@ def test_a_tick_that_others_have_done_says_so_and_keeps_what_was_typed(rig: Rig,
     assert late.status_code == 409
     assert f"Step {number} done." in _changes(page)[0]
     assert "You had typed: 501." in page.text()
+    # No other step's button lies under the finger that tapped.
+    assert not [form for form in forms_of(page) if form.action.endswith("/done")]
 
 
 def test_a_tick_whose_step_is_no_longer_next_comes_back_on_the_page_of_the_step(

@@ -162,10 +162,13 @@ def _stay(back: str, spot: Spot) -> int:
 
 
 def _refused_on(run: Run, back: str, spot: Spot) -> int:
-    """Return the step whose page shows a refused form again, 0 where the page of the run does."""
+    """Return the step whose page shows a refused form again, 0 where the page of the run does.
+
+    Once the run has moved on, its page holds the button of another step, under the same finger.
+    """
     current = run.current()
     has_moved_on = current is None or current.number != spot.number
-    return spot.number if has_moved_on and not run.is_done(spot.number) else _stay(back, spot)
+    return spot.number if has_moved_on else _stay(back, spot)
 
 
 def _landing(run: Run, back: str, spot: Spot) -> int:
