@@ -175,9 +175,7 @@ def step_view(
         hold_title=held.hold_point.title if held and held.hold_point else "",
         may_tick=who is not None and who.role in (step.role, SUPERVISOR),
         first_by=first.doer if first is not None else None,
-        may_read_again=first is not None
-        and who is not None
-        and who.person_id not in (first.who.person_id, first.doer.person_id),
+        may_read_again=first is not None and _is_another(who, first),
         second_fields=tuple(
             field for field in _fields(run, step, refusal, second_form(step.number)) if field.name in twice
         ),
@@ -194,6 +192,10 @@ def step_view(
         standing=standing,
         time=step_times(run).get(step.number) if run.is_done(step.number) else None,
     )
+
+
+def _is_another(who: Who | None, first: Done) -> bool:
+    return who is not None and who.person_id not in (first.who.person_id, first.doer.person_id)
 
 
 def state_of(run: Run, step: Step) -> str:
