@@ -8,6 +8,7 @@ from app.settings import Settings
 from app.web.api import closing, holds, nowhere, plans, remarks, standing
 from app.web.api import figures as api_figures
 from app.web.api import handover as api_handover
+from app.web.api import paper as api_paper
 from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import rewriting as api_rewriting
@@ -29,6 +30,7 @@ from app.web.routes import (
     legs,
     live,
     load_out,
+    paper,
     people,
     pins,
     plan_sheets,
@@ -55,6 +57,7 @@ PAGES = (
     swaps,
     close_out,
     records,
+    paper,
     rewriting,
     string_now,
     at_step,
@@ -74,6 +77,7 @@ API = (
     standing,
     api_handover,
     remarks,
+    api_paper,
     closing,
     plans,
     api_plan_sheets,

@@ -1,6 +1,7 @@
 """Any commands in any order: whatever is asked, the rules of a run hold."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -29,6 +30,7 @@ from app.domain.commands import (
     Entered,
     FinishStep,
     HoldTalk,
+    OnPaper,
     ProposeDisposition,
     RaiseDeviation,
     ReadAgain,
@@ -166,6 +168,13 @@ class RunMachine(RuleBasedStateMachine):
         step = self.run.current()
         if step is not None:
             self.ask(self.well_done(step), who)
+
+    @rule(who=PEOPLE, doer=st.sampled_from(CREW), minutes=st.integers(-5, 90))
+    def enter_the_current_step_from_paper(self, who: Who | None, doer: Who, minutes: int) -> None:
+        step = self.run.current()
+        if step is not None:
+            late = OnPaper(self.now - timedelta(minutes=minutes), doer)
+            self.ask(replace(self.well_done(step), late=late), who)
 
     @rule(number=st.sampled_from(FLOOR), who=PEOPLE)
     def tick_any_floor_step(self, number: int, who: Who | None) -> None:
@@ -391,6 +400,14 @@ class RunMachine(RuleBasedStateMachine):
         assert done == floor[: len(done)]
         current = self.run.current()
         assert (current.number if current else None) == (floor[len(done)] if len(done) < len(floor) else None)
+
+    @invariant()
+    def no_step_of_the_floor_ended_before_the_one_before_it(self) -> None:
+        done = [self.run.done.get(step.number) for step in self.run.sheet.lane(Lane.FLOOR)]
+        ended = [item.ended_at for item in done if item is not None]
+
+        assert ended == sorted(ended)
+        assert all(time <= self.now for time in ended)
 
     @invariant()
     def no_serial_is_in_use_twice(self) -> None:

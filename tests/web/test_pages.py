@@ -32,6 +32,7 @@ BARE = {
     "/runs/{run_id}/at-step/stages",
     "/runs/{run_id}/cables/{tag}/chart",
     "/runs/{run_id}/handover/pdf",
+    "/runs/{run_id}/paper/pdf",
     "/runs/{run_id}/photos/{content_hash}",
     "/runs/{run_id}/picture",
     "/runs/{run_id}/record/{kind}",

@@ -18,7 +18,7 @@ from app.domain.quantities import units_of
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
 from app.domain.second_readings import asked_twice, is_kept_back
-from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, Step
+from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, ReadingWanted, Step
 from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
 from app.domain.windows import Window
@@ -169,7 +169,7 @@ def step_view(
         source=step.source,
         state=state_of(run, step),
         cautions=tuple(caution.value for caution in step.cautions),
-        fields=tuple(_fields(run, step, refusal, done_form(step.number))),
+        fields=tuple(fields_of(run, step, refusal, done_form(step.number))),
         open_needs=run.open_needs(step),
         hold_stage=held.id if held else "",
         hold_title=held.hold_point.title if held and held.hold_point else "",
@@ -177,7 +177,7 @@ def step_view(
         first_by=first.doer if first is not None else None,
         may_read_again=first is not None and _is_another(who, first),
         second_fields=tuple(
-            field for field in _fields(run, step, refusal, second_form(step.number)) if field.name in twice
+            field for field in fields_of(run, step, refusal, second_form(step.number)) if field.name in twice
         ),
         in_the_way=() if run.is_done(step.number) else standing_in_the_way(run, step),
         is_current=step.number == run.floor_next,
@@ -231,14 +231,15 @@ def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(figure.advice for figure in outside(figures)))
 
 
-def _fields(run: Run, step: Step, refusal: Refusal, form: str) -> Iterator[FieldView]:
+def fields_of(run: Run, step: Step, refusal: Refusal, form: str, first: int = 0) -> Iterator[FieldView]:
+    """Yield the fields of a step for a form, named from a place on that is the first one's."""
     twice = asked_twice(run.plan, step)
     for at, wanted in enumerate(step.readings):
-        yield replace(_field(run, step, at, refusal, form), is_read_twice=wanted.name in twice)
+        field = _field(run, wanted, first + at, refusal, form)
+        yield replace(field, is_read_twice=wanted.name in twice)
 
 
-def _field(run: Run, step: Step, at: int, refusal: Refusal, form: str) -> FieldView:
-    wanted = step.readings[at]
+def _field(run: Run, wanted: ReadingWanted, at: int, refusal: Refusal, form: str) -> FieldView:
     is_serial, unit_typed = wanted.kind is ReadingKind.SERIAL, refusal.typed(form, f"unit-{at}")
     tools = tuple(ToolChoice(tool.tag, tool.serial) for tool in run.plan.tools if tool.kind is wanted.tool)
     return FieldView(

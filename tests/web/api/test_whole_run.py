@@ -1,6 +1,7 @@
 """A program alone can do everything from the plan to the record, and every operation is used for it."""
 
 import json
+from datetime import datetime
 from typing import Any
 
 from httpx import Response
@@ -99,7 +100,7 @@ def change_the_sheet(program: Program, plan_id: str) -> str:
 
 def work_on_deck(program: Program, run_id: str) -> None:
     """Do a step twice, put a reading right, depart from the plan, remark on it, and add to the list."""
-    finish(program, run_id, 1)
+    enter_from_paper(program, run_id, 1)
     act(program, run_id, "/steps/{number}/undo", {"reason": "wrong sling"}, number=1)
     correct_a_length(program, run_id)
     deviation = {"step": 1, "what": "other sling", "why": "worn", "proposed": "rework"}
@@ -278,6 +279,25 @@ def verify(program: Program, run_id: str, kind: str) -> Any:
     record = program.get(f"{RUN}/record.{kind}", {"run_id": run_id})
     assert record.headers["content-disposition"] == f'attachment; filename="{run_id}.{kind}"'
     return good(program.post(f"/api/verify?name=record.{kind}", content=record.content, key=""))
+
+
+def enter_from_paper(program: Program, run_id: str, number: int) -> None:
+    """Print what is left, and enter a step that was done by it a while ago."""
+    printed = program.get(f"{RUN}/remaining.pdf", {"run_id": run_id})
+    assert printed.content.startswith(b"%PDF")
+    doer = next(who for who in good(program.get("/api/people")) if who["role"] == "supervisor")
+    done_at = program.rig.clock.now
+    program.rig.clock.pass_by(1800)
+    late = {"at": done_at.isoformat(), "by": doer["person_id"]}
+    readings = [
+        {"name": entered.name, "value": entered.value, "unit": entered.unit, "tool": entered.tool}
+        for entered in runner.good_readings(program.rig.run, program.rig.run.sheet.steps[number - 1])
+    ]
+    act(program, run_id, "/steps/{number}/finish", {"readings": readings, "late": late}, number=number)
+    shown = good(program.get(f"{RUN}/steps/{{number}}", {"run_id": run_id, "number": number}))
+    assert datetime.fromisoformat(shown["done"]["late"]["at"]) == done_at
+    assert (shown["time"]["late"], shown["time"]["too_fast"]) == (True, False)
+    assert datetime.fromisoformat(shown["time"]["ended_at"]) == done_at
 
 
 def finish(program: Program, run_id: str, number: int) -> None:

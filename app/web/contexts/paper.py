@@ -1,0 +1,143 @@
+"""What is left of a run to be printed, and the page on which what was done by it is entered."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import ClassVar
+
+from app.domain.paper import PaperSheet
+from app.domain.run import Run
+from app.domain.sheet import Lane, Step
+from app.store.people import KeptPerson
+from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
+from app.web.contexts.runs import RunBar, run_bar
+from app.web.contexts.steps import FieldView, fields_of
+
+FORM = "from-paper"
+STEPS_A_PAGE = 10
+PLACES_A_STEP = 1_000  # no step asks for as many readings
+
+
+@dataclass(frozen=True, slots=True)
+class PaperPage:
+    """The remaining steps with boxes, as the page shows and prints them."""
+
+    PAGE: ClassVar[str] = "paper/paper.html"
+    PART: ClassVar[str] = "paper/_paper.html"
+
+    frame: Frame
+    bar: RunBar
+    paper: PaperSheet
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """A step that may be entered from paper: its fields, what was typed beside them, what was refused."""
+
+    step: Step
+    fields: tuple[FieldView, ...]
+    at: str
+    by: str
+    error: str
+    tried: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FromPaperPage:
+    """The next open steps of a lane to be entered; `stopped` says what stands in the way behind them.
+
+    `latest` is the time now as the fields write it, `offset` that of the place.
+    """
+
+    PAGE: ClassVar[str] = "paper/from_paper.html"
+    PART: ClassVar[str] = "paper/_from_paper.html"
+
+    frame: Frame
+    bar: RunBar
+    lane: str
+    entries: tuple[EntryView, ...]
+    stopped: str
+    people: tuple[KeptPerson, ...]
+    by: str
+    latest: str
+    offset: str
+    refusal: Refusal
+
+
+def paper_page(frame: Frame, run: Run, paper: PaperSheet) -> PaperPage:
+    """Return the page of what is left."""
+    return PaperPage(frame, run_bar(run), paper)
+
+
+def from_paper_page(
+    frame: Frame,
+    run: Run,
+    lane: Lane,
+    people: list[KeptPerson],
+    now: datetime,
+    *,
+    refusal: Refusal = NO_REFUSAL,
+    refused: int = 0,
+) -> FromPaperPage:
+    """Return the page on which steps are entered from paper; `refused` is the step that was refused."""
+    return FromPaperPage(
+        frame=frame,
+        bar=run_bar(run),
+        lane=lane.value,
+        entries=tuple(_entry(run, step, refusal, refused) for step in to_enter(run, lane)),
+        stopped=_stopped(run, lane),
+        people=tuple(person for person in people if person.active),
+        by=refusal.typed(FORM, "by", frame.who.person_id if frame.who is not None else ""),
+        latest=f"{now:%Y-%m-%dT%H:%M}",
+        offset=f"{now:%z}",
+        refusal=refusal,
+    )
+
+
+def to_enter(run: Run, lane: Lane) -> tuple[Step, ...]:
+    """Return the next open steps of a lane, up to the first that waits for people at the tablet."""
+    found: list[Step] = []
+    for step in _open(run, lane):
+        if _waits(run, step) or len(found) == STEPS_A_PAGE:
+            break
+        found.append(step)
+    return tuple(found)
+
+
+def place_of(step: Step, at: int = 0) -> int:
+    """Return the number that names the fields of a reading among those of all steps."""
+    return step.number * PLACES_A_STEP + at
+
+
+def _open(run: Run, lane: Lane) -> Iterator[Step]:
+    return (step for step in run.sheet.lane(lane) if run.is_open(step.number))
+
+
+def _waits(run: Run, step: Step) -> str:
+    if step.number in run.waiting:
+        return f"Step {step.number} waits for its second reading, by somebody else, on its own page."
+    held = run.holding(step) if step.lane is Lane.FLOOR else None
+    if held is None or held.hold_point is None:
+        return ""
+    return (
+        f"The hold point before step {step.number} is not signed: {held.hold_point.title}. Each who was "
+        "there signs it on the tablet by his own PIN; what stands behind it on the paper is entered after it."
+    )
+
+
+def _stopped(run: Run, lane: Lane) -> str:
+    behind = list(_open(run, lane))[len(to_enter(run, lane)) :]
+    return _waits(run, behind[0]) if behind else ""
+
+
+def _entry(run: Run, step: Step, refusal: Refusal, refused: int) -> EntryView:
+    # What is said of a reading is said of one step.
+    own = refusal if step.number == refused else replace(refusal, field="", question=False)
+    return EntryView(
+        step=step,
+        fields=tuple(fields_of(run, step, own, FORM, place_of(step))),
+        at=refusal.typed(FORM, f"at-{step.number}"),
+        by=refusal.typed(FORM, f"by-{step.number}"),
+        error=refusal.text if step.number == refused else "",
+        tried=step.number in run.attempts,
+    )
