@@ -6,7 +6,7 @@ from datetime import date
 
 from app.domain.checks.closure import check_closure
 from app.domain.checks.fit import check_clamps_close, check_fit
-from app.domain.checks.gear import check_strength, check_support_clamps
+from app.domain.checks.gear import check_support_clamps, too_weak
 from app.domain.checks.gear_needs import gear_needs
 from app.domain.checks.places import every_part, numbered, place, system_place
 from app.domain.legs import lifted_together
@@ -70,7 +70,7 @@ def _closure(plan: Plan, step: Step) -> Iterator[Problem]:
 def _loads(plan: Plan, step: Step) -> Iterator[Problem]:
     for need in gear_needs(plan):
         if not need.lifts.isdisjoint(step.parts):
-            yield from check_strength(plan, need)
+            yield from too_weak(plan, need)
 
 
 def _support(plan: Plan, step: Step) -> Iterator[Problem]:

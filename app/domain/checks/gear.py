@@ -40,7 +40,7 @@ def check_gear(plan: Plan, today: date) -> Iterator[Problem]:
             yield stop("gear-missing", need.where, _missing(need, fitting))
 
 
-def check_strength(plan: Plan, need: Need) -> Iterator[Problem]:
+def too_weak(plan: Plan, need: Need) -> Iterator[Problem]:
     """Yield where the strongest gear for a need is weaker than its load, or near that, whatever the day."""
     fitting = [gear for gear in plan.lifting_gear if need.is_served_by(gear)]
     if fitting:

@@ -30,7 +30,13 @@ def whats_there(state: StringState) -> dict[str, object]:
 
 
 def _open_legs(state: StringState) -> Iterator[str]:
-    """Yield what names each leg of the systems that no Y-block is on yet, where its height is known."""
+    """Yield what names each leg of the systems that no Y-block is on yet, where its height is known.
+
+    With the gauge at the hands both legs hang by eye, and no length tells how high.
+    """
     for system in state.plan.systems:
+        gauge = system.parts[0].tag
+        if state.heights.at_hands.get(state.bodies.of(gauge)) == gauge:
+            continue
         tags = () if state.is_hung(system.y_block.tag) else (system.parts[0].tag, system.datum.joint)
         yield from (tag for tag in tags if state.is_hung(tag) and state.bodies.of(tag) in state.heights.top_m)
