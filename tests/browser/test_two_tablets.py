@@ -2,9 +2,10 @@
 
 import asyncio
 import re
+import shutil
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -32,9 +33,15 @@ class Begun:
     number: int
 
 
+@pytest.fixture
+def begun(begun_once: Begun, tmp_path: Path) -> Begun:
+    """Return a run that stands one step before the first torque on the floor, and nobody else's."""
+    return replace(begun_once, data=shutil.copytree(begun_once.data, tmp_path / "data"))
+
+
 @pytest.fixture(scope="module")
-def begun(tmp_path_factory: pytest.TempPathFactory) -> Begun:
-    """Return a run that stands one step before the first torque on the floor."""
+def begun_once(tmp_path_factory: pytest.TempPathFactory) -> Begun:
+    """Return such a run, to be copied."""
     # In a thread of its own: the browser's loop is the running one here.
     with ThreadPoolExecutor(1) as aside:
         return aside.submit(_begin, tmp_path_factory.mktemp("two") / "data").result()
