@@ -8,7 +8,7 @@ from app.domain.plan import Plan
 from app.domain.refusals import ReplanError
 from app.domain.replan import remaining_of
 from app.domain.rewriting.composing import Ahead, composed, first_key, kept_of, needs_of
-from app.domain.rewriting.rewritten import Rewritten, kept_in, proven
+from app.domain.rewriting.rewritten import Rewritten, kept_in, proven, still_open
 from app.domain.run import Run
 from app.domain.sheet import Lane, Sheet, Stage, Step
 from app.domain.wording_of import RULE_OF
@@ -54,8 +54,8 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     open_behind = [step for step in run.sheet.steps[:kept] if run.is_open(step.number)]
     dropped = tuple(step.number for step in open_behind if first_key(step.key) not in wanted)
     base = _open_steps_anew(kept_of(run.sheet, kept), open_behind, wanted)
-    still_open = {first_key(step.key) for step in open_behind}
-    left = tuple(step for step in remaining.sheet.steps if step.key not in still_open)
+    behind = {first_key(step.key) for step in open_behind}
+    left = tuple(step for step in remaining.sheet.steps if step.key not in behind)
     ahead = tuple(_still_to_measure(left, _measured(done)))
     stages, anew = remaining.sheet.stages, _reads_otherwise(run, ahead)
     if not anew:
@@ -68,13 +68,9 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
 
 def difference(run: Run, rewritten: Rewritten) -> Difference:
     """Return how what is open in a rewritten sheet differs from what was open in the run."""
-    gone = run.dropped | frozenset(rewritten.dropped)
     before = {first_key(step.key): step for step in run.sheet.steps if run.is_open(step.number)}
-    after = {
-        first_key(step.key): step
-        for step in rewritten.sheet.steps
-        if step.number > rewritten.kept or (step.number not in run.done and step.number not in gone)
-    }
+    left = still_open(run, rewritten.sheet, rewritten.dropped)
+    after = {first_key(step.key): step for step in left}
     return Difference(
         gone=tuple(step for key, step in before.items() if key not in after),
         new=tuple(step for key, step in after.items() if key not in before),

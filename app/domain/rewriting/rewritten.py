@@ -1,5 +1,6 @@
 """What a run's sheet becomes, before anybody has signed for it."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from app.domain.plan import Plan
@@ -47,6 +48,17 @@ def kept_in(run: Run) -> int:
     return run.floor_next - 1
 
 
+def still_open(run: Run, sheet: Sheet, dropped: Iterable[int] = ()) -> tuple[Step, ...]:
+    """Return the steps of a rewritten sheet that are to be done: all ahead, and open ones behind."""
+    gone = run.dropped.union(dropped)
+    kept = kept_in(run)
+    return tuple(
+        step
+        for step in sheet.steps
+        if step.number > kept or (step.number not in run.done and step.number not in gone)
+    )
+
+
 def proven(
     run: Run, plan: Plan, sheet: Sheet, *, dropped: tuple[int, ...] = (), carried: str = ""
 ) -> tuple[Problem, ...]:
@@ -54,13 +66,7 @@ def proven(
 
     In a stage that is carried on the crew does not stand down for deck work that came with a changed plan.
     """
-    gone = frozenset(dropped) | run.dropped
-    kept = kept_in(run)
-    left = tuple(
-        step
-        for step in sheet.steps
-        if step.number > kept or (step.number not in run.done and step.number not in gone)
-    )
+    left = still_open(run, sheet, dropped)
     if carried:
         left = tuple(replace(step, stage=carried) if step.lane is Lane.DECK else step for step in left)
     trace = walk(state_after(plan, done_in_order(run)), left)

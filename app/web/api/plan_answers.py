@@ -4,7 +4,7 @@ from typing import Self
 
 from pydantic import Field
 
-from app.domain.problems import Severity, accepting
+from app.domain.problems import Problem, Severity, accepting
 from app.exports.verification import Verification
 from app.records.findings_json import finding_to_json, findings_to_json
 from app.services.proof import Proof
@@ -16,7 +16,13 @@ from app.web.api.problems import Finding
 class PlanFinding(Finding):
     """A finding on a plan, and how a caution is accepted."""
 
-    accept: str = Field(description="What a release sends to accept this caution; empty for others.")
+    accept: str = Field(description="What a signature sends to accept this caution; empty for others.")
+
+    @classmethod
+    def of(cls, problem: Problem) -> Self:
+        """Return the answer for a finding."""
+        accept = accepting(problem) if problem.severity is Severity.CAUTION else ""
+        return cls.model_validate({**finding_to_json(problem), "accept": accept})
 
 
 class CheckAnswer(Answer):
@@ -35,14 +41,7 @@ class CheckAnswer(Answer):
         """Return the answer for a proof."""
         title = proof.plan.job.title if proof.plan is not None else ""
         told = findings_to_json(proof.problems, title=title, releasable=proof.is_releasable)
-        findings = [
-            {
-                **finding_to_json(problem),
-                "accept": accepting(problem) if problem.severity is Severity.CAUTION else "",
-            }
-            for problem in proof.problems
-        ]
-        return cls.model_validate({**told, "findings": findings})
+        return cls.model_validate({**told, "findings": [PlanFinding.of(item) for item in proof.problems]})
 
 
 class PlanLine(Answer):

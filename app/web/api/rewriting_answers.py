@@ -5,9 +5,7 @@ from typing import Self
 
 from pydantic import Field
 
-from app.domain.problems import Problem, Severity, accepting
 from app.domain.sheet import Step
-from app.records.findings_json import finding_to_json
 from app.services.rewriting import ChangedPlan, Proposal
 from app.web.api.answers import Answer
 from app.web.api.plan_answers import PlanFinding
@@ -37,7 +35,7 @@ class WayBackAnswer(Answer):
             back=_steps(steps[number - 1] for number in rewritten.back),
             undone=list(rewritten.undone),
             ahead=_steps(rewritten.ahead()),
-            findings=_findings(rewritten.problems),
+            findings=[PlanFinding.of(item) for item in rewritten.problems],
             may_be_signed=rewritten.may_be_signed,
             shown=made.shown,
         )
@@ -69,7 +67,7 @@ class ChangedPlanAnswer(Answer):
             gone=_steps(difference.gone),
             changed=_steps(item.after for item in difference.changed),
             dropped=list(rewritten.dropped),
-            findings=_findings(rewritten.problems),
+            findings=[PlanFinding.of(item) for item in rewritten.problems],
             may_be_signed=rewritten.may_be_signed and not difference.is_none,
             shown=made.proposal.shown,
         )
@@ -77,15 +75,3 @@ class ChangedPlanAnswer(Answer):
 
 def _steps(steps: Iterable[Step]) -> list[SheetStep]:
     return [SheetStep.of(step) for step in steps]
-
-
-def _findings(problems: Iterable[Problem]) -> list[PlanFinding]:
-    return [
-        PlanFinding.model_validate(
-            {
-                **finding_to_json(problem),
-                "accept": accepting(problem) if problem.severity is Severity.CAUTION else "",
-            }
-        )
-        for problem in problems
-    ]

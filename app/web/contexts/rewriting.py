@@ -17,15 +17,8 @@ from app.domain.sheet import Stage, Step
 from app.services.rewriting import BACK_OUT_MEANING, REPLAN_MEANING, ChangedPlan, Proposal
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
+from app.web.contexts.home import Finding, StageSteps
 from app.web.contexts.runs import RunBar, run_bar
-
-
-@dataclass(frozen=True, slots=True)
-class StageSteps:
-    """A stage and some of its steps."""
-
-    stage: Stage
-    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +74,6 @@ class ReplanPage:
 
 
 @dataclass(frozen=True, slots=True)
-class Accepting:
-    """A caution that must be accepted by name, with the text by which it is."""
-
-    problem: Problem
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class ChangedPlanPage:
     """What a changed plan changes: in its text, in what remains, what was found, and the signature."""
 
@@ -102,7 +87,7 @@ class ChangedPlanPage:
     difference: Difference
     dropped: tuple[Step, ...]
     stops: tuple[Problem, ...]
-    cautions: tuple[Accepting, ...]
+    cautions: tuple[Finding, ...]
     may_be_signed: bool
     meaning: str
     shown: str
@@ -175,9 +160,7 @@ def changed_plan_page(
         dropped=tuple(run.sheet.steps[number - 1] for number in rewritten.dropped),
         stops=tuple(problem for problem in found if problem.severity is Severity.STOP),
         cautions=tuple(
-            Accepting(problem, accepting(problem))
-            for problem in found
-            if problem.severity is Severity.CAUTION
+            Finding(problem, accepting(problem)) for problem in found if problem.severity is Severity.CAUTION
         ),
         may_be_signed=rewritten.may_be_signed and not made.difference.is_none,
         meaning=REPLAN_MEANING,
