@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from app.domain.parts import LegEnd
+from app.domain.parts import LegEnd, PartMeasure
 from app.domain.quantities import Angle, Length, Mass, as_typed
 
 
@@ -77,7 +77,8 @@ class ClampType:
 
     `wll` is the rating of a support clamp; a bypass clamp carries nothing and has none. `height` is
     the band that it grips along the legs, `centre_distance` what it holds their centres apart; without
-    one it closes until they touch. Cables without a seat lie between the legs.
+    one it closes until they touch. Cables without a seat lie between the legs. `also_measured` names what
+    is measured of one of them, closed, when they are counted.
     """
 
     name: str
@@ -91,6 +92,7 @@ class ClampType:
     height: Length | None = None
     centre_distance: Length | None = None
     seats: tuple[Seat, ...] = ()
+    also_measured: tuple[PartMeasure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from app.domain.checks.tally import string_length
 from app.domain.events.steps import Taken
+from app.domain.gear import ClampType
 from app.domain.parts import Joint, Part, Tubing
 from app.domain.plan import Plan, Production, System
 from app.domain.quantities import Length, Mass, Quantity, show, typed_unit
@@ -77,6 +78,7 @@ def with_measured(plan: Plan, measured: Measured) -> Plan:
     """Return the plan with each measured value in its place."""
     return replace(
         plan,
+        clamp_types=tuple(_clamp_type(kind, measured) for kind in plan.clamp_types),
         systems=tuple(_system(system, measured) for system in plan.systems),
         production=_production(plan.production, measured),
     )
@@ -146,6 +148,14 @@ def _like(plan: Plan, depth: Length) -> Length:
     # Depths go on being shown in the unit that the plan is written in.
     unit = typed_unit(plan.well.setting_depth)
     return Length(depth.si, show(depth, unit))
+
+
+def _clamp_type(kind: ClampType, measured: Measured) -> ClampType:
+    return replace(
+        kind,
+        max_od=measured.max_ods.get(kind.name, kind.max_od),
+        weight=measured.weights.get(kind.name, kind.weight),
+    )
 
 
 def _system(system: System, measured: Measured) -> System:

@@ -113,7 +113,8 @@ class YBlock:
 
     `drop` runs from the block's top to the face that meets the discharge sub; `swivel_length` from
     the same top to the swivel's pin with the sleeve closed. `margin` is kept free at both ends of
-    the stroke. `swivel_od` is asked for where the swivel stands beside the pump leg.
+    the stroke. `swivel_od` is asked for where the swivel stands beside the pump leg. `also_measured` as of
+    a part.
     """
 
     tag: str
@@ -130,3 +131,4 @@ class YBlock:
     top_connection: str
     serial: str = ""
     swivel_od: Length | None = None
+    also_measured: tuple[PartMeasure, ...] = ()

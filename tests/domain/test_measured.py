@@ -1,7 +1,9 @@
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from app.domain.checks.uniqueness import check_tags
 from app.domain.commands import CorrectReading, Entered, FinishStep, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.measured import Measured, as_measured, measured_in, measured_lengths, plan_in
@@ -175,6 +177,43 @@ def test_a_diameter_far_from_the_planned_one_is_outside(plan: Plan) -> None:
 
     assert not done.is_done(number)
     assert measured_in(done) == Measured()
+
+
+BOTH = (PartMeasure.MAX_OD, PartMeasure.WEIGHT)
+
+
+def test_y_blocks_and_clamps_are_weighed_and_calipered_where_the_plan_wants_it(plan: Plan) -> None:
+    (system,) = plan.systems
+    kind = plan.clamp_type(system.clamps[0].type)
+    kinds = tuple(replace(item, also_measured=BOTH if item is kind else ()) for item in plan.clamp_types)
+    block = replace(system.y_block, also_measured=BOTH)
+    asked = replace(plan, clamp_types=kinds, systems=(replace(system, y_block=block),))
+    sheet, problems = compile_plan(asked)
+    run = happened(new_run("run-9", asked, sheet), RELEASE)
+    counted = next(step for step in sheet.steps if step.operation is Operation.CHECK_CLAMPS)
+    inspected = next(step for step in sheet.steps if step.parts == (block.tag,))
+
+    run = do(run, FinishStep(counted.number, typed(run, counted.number)))
+    run = do(run, FinishStep(inspected.number, typed(run, inspected.number)))
+    built = plan_in(run)
+
+    assert not problems
+    assert [item.kind for item in counted.readings] == [ReadingKind.MAX_OD, ReadingKind.WEIGHT]
+    read = {item.name: f"{item.value} {item.unit}" for done in run.done.values() for item in done.readings}
+    assert built.clamp_type(kind.name).weight.typed == read[f"weight {kind.name}"]
+    assert built.clamp_type(kind.name).max_od.typed == read[f"max OD {kind.name}"]
+    assert built.systems[0].y_block.weight.typed == read[f"weight {block.tag}"]
+    assert measured_in(run).origin(kind.name, ReadingKind.WEIGHT) == f"measured at step {counted.number}"
+    assert measured_in(run).origin(block.tag, ReadingKind.MAX_OD) == f"measured at step {inspected.number}"
+    assert built.systems[0].y_block.max_od.typed == read[f"max OD {block.tag}"]
+
+
+def test_a_clamp_type_that_is_measured_bears_no_tag_of_a_part(plan: Plan) -> None:
+    kinds = tuple(replace(kind, name="MTR-1", also_measured=BOTH) for kind in plan.clamp_types[:1])
+
+    found = list(check_tags(replace(plan, clamp_types=kinds), date(2026, 1, 1)))
+
+    assert [problem.rule for problem in found] == ["tag-used-twice"]
 
 
 def test_a_part_that_the_plan_wants_no_more_of_is_asked_for_its_length_alone(plan: Plan) -> None:

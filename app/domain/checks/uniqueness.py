@@ -112,6 +112,9 @@ def _listed_tags(plan: Plan) -> Iterator[Named]:
         yield numbered("lifting_gear", number, gear.tag), gear.tag
     for number, spare in enumerate(plan.spares):
         yield numbered("spares", number, spare.tag), spare.tag
+    for number, kind in enumerate(plan.clamp_types):
+        if kind.also_measured:  # what is read of it is found by its name
+            yield numbered("clamp_types", number, kind.name), kind.name
 
 
 def _serials(plan: Plan) -> Iterator[Named]:

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from app.domain.connections import TOOL_FOR, ToolKind
 from app.domain.crew import ElectricalTest, LineTest, TestMoment
-from app.domain.parts import Part, PartMeasure
+from app.domain.gear import ClampType
+from app.domain.parts import Part, PartMeasure, YBlock
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Quantity, Ratio, Resistance, typed_unit
 from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, ReadingWanted
@@ -63,9 +64,14 @@ def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
     )
 
 
-def part_measures(part: Part) -> tuple[ReadingWanted, ...]:
+def part_measures(part: Part | YBlock) -> tuple[ReadingWanted, ...]:
     """Return the readings of a part on deck: its length, and what the plan wants measured besides."""
-    return measured(part.tag, part.length) + tuple(_measure(part, what) for what in part.also_measured)
+    return measured(part.tag, part.length) + _also_measured(part.tag, part)
+
+
+def clamp_measures(kind: ClampType) -> tuple[ReadingWanted, ...]:
+    """Return what the plan wants measured of one clamp of a type when they are counted."""
+    return _also_measured(kind.name, kind)
 
 
 def hook_load(plan: Plan, joint: str, joints_in: int) -> tuple[ReadingWanted, ...]:
@@ -127,13 +133,17 @@ def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
     return next((test for test in plan.electrical_tests if test.moment is moment), None)
 
 
-def _measure(part: Part, what: PartMeasure) -> ReadingWanted:
-    planned: Quantity = part.max_od if what is PartMeasure.MAX_OD else part.weight
-    off = OD_TOLERANCE.si if what is PartMeasure.MAX_OD else part.weight.si * WEIGHT_TOLERANCE.si
+def _also_measured(item: str, of: Part | YBlock | ClampType) -> tuple[ReadingWanted, ...]:
+    return tuple(_measure(item, of, what) for what in of.also_measured)
+
+
+def _measure(item: str, of: Part | YBlock | ClampType, what: PartMeasure) -> ReadingWanted:
+    planned: Quantity = of.max_od if what is PartMeasure.MAX_OD else of.weight
+    off = OD_TOLERANCE.si if what is PartMeasure.MAX_OD else of.weight.si * WEIGHT_TOLERANCE.si
     return ReadingWanted(
-        name=f"{what} {part.tag}",
+        name=f"{what} {item}",
         kind=KIND_OF[what],
-        item=part.tag,
+        item=item,
         unit=typed_unit(planned),
         target=planned,
         low=type(planned)(planned.si - off),

@@ -75,6 +75,7 @@ def _clamps(writer: SheetWriter, system: System, place: str) -> None:
             Operation.CHECK_CLAMPS,
             kind,
             before=before,
+            readings=asked.clamp_measures(writer.plan.clamp_type(kind)),
             source=f"{place}.clamps",
             kind=kind,
             count=str(types.count(kind)),
@@ -126,7 +127,7 @@ def _y_block(writer: SheetWriter, system: System, place: str) -> None:
     writer.write(
         Operation.INSPECT_PART,
         block.tag,
-        readings=asked.serial(block.tag) + asked.measured(block.tag, block.length),
+        readings=asked.serial(block.tag) + asked.part_measures(block),
         source=source,
         part=block.tag,
         description=block.description,
