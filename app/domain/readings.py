@@ -132,10 +132,16 @@ def _second_look(wanted: ReadingWanted, entered: Entered, doubts: Iterable[Doubt
         )
 
 
+def _limit_missed(wanted: ReadingWanted, value: Quantity) -> Quantity | None:
+    # A window may be ten times as high as it is low: what lies in it is no slip of its lower end.
+    low, high = wanted.low, wanted.high
+    return None if low is not None and high is not None and low.si <= value.si <= high.si else low
+
+
 def _doubts(
     run: Run, scene: Scene, wanted: ReadingWanted, value: Quantity, tool: Tool | None
 ) -> Iterator[Doubt]:
-    slip = question(value, wanted.target or wanted.low)
+    slip = question(value, wanted.target or _limit_missed(wanted, value))
     # Insulation far over its lowest limit is the wish, not a slip.
     if slip and wanted.kind is not ReadingKind.INSULATION:
         yield Doubt("looks-like-a-slip", slip)

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from tests.browser.running_program import RunningProgram, running_program
 
-CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM_NAMES = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 CHROMIUM_ARGUMENTS = (
     "--no-sandbox",  # the tests may run as root
     "--disable-gpu",

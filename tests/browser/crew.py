@@ -79,7 +79,7 @@ class Crew:
 
     def do_deck_work(self, address: str, *, until: int) -> None:
         """Do all deck steps up to a number, each from the list of deck work."""
-        for step in self.run.sheet.lane(Lane.DECK):
+        for step in self.run.open_deck_steps():
             if step.number > until:
                 return
             self.page.goto(f"{address}/deck")

@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -10,11 +11,14 @@ from urllib.parse import quote
 
 from playwright.sync_api import Page, expect
 
+from app.domain.apply import fold
 from app.domain.commands import Entered
 from app.domain.cross_check import asked_again
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
 from app.domain.run import Run
 from app.domain.sheet import Step
-from app.services.runs import run_of
+from app.records.event_json import read_entry
+from app.services.runs import log_of, run_of
 from app.services.site import Site, open_site
 from app.services.tries import Present
 from tests import runner
@@ -54,6 +58,16 @@ def released_until(site: Site, text: str, number: int) -> str:
     return run_id
 
 
+def deck_work_done(site: Site, text: str, *, but: int) -> tuple[str, Run]:
+    """Return a released run of a plan with its id, all deck work done but so many of the last steps."""
+    crew = runner.add_crew(site)
+    run_id = asyncio.run(runner.release(site, text, crew["supervisor"]))
+    deck = run_of(site, run_id).open_deck_steps()
+    for step in deck[: len(deck) - but]:
+        asyncio.run(runner.finish(site, run_id, step, crew))
+    return run_id, run_of(site, run_id)
+
+
 def run_out(site: Site, run_id: str) -> None:
     """Do every step of a run that is left."""
     crew = crew_of(site)
@@ -68,6 +82,7 @@ class Shift:
     page: Page
     data: Path
     run_id: str
+    seen: Run | None = None
 
     @property
     def home(self) -> str:
@@ -77,11 +92,18 @@ class Shift:
     @property
     def run(self) -> Run:
         """Return the run as its log has it now."""
-        site = open_site(self.data)
-        try:
-            return run_of(site, self.run_id)
-        finally:
-            site.close()
+        with closing(open_site(self.data)) as site:
+            self.seen = self._moved_on(site) if self.seen is not None else run_of(site, self.run_id)
+        return self.seen
+
+    def _moved_on(self, site: Site) -> Run:
+        assert self.seen is not None
+        news = [read_entry(entry) for entry in log_of(site, self.run_id, self.seen.sequence)]
+        # A rewriting brings a sheet of its own; then all is read again.
+        is_rewritten = any(
+            isinstance(item.event, BackOutBegun | BackOutCalledOff | Replanned) for item in news
+        )
+        return run_of(site, self.run_id) if is_rewritten else fold(self.seen, news)
 
     def sign_in(self, name: str) -> None:
         """Sign in with the tablet's own keypad."""

@@ -10,9 +10,10 @@ from playwright.sync_api import Page, expect
 from app.demo import demo_plan_text
 from app.services.pictures import picture_after
 from tests.browser.conftest import PORTRAIT, OpenTablet
-from tests.browser.crew import SLOW, crew_at
+from tests.browser.crew import SLOW
+from tests.browser.running_program import running_program
+from tests.browser.shift import SUPERVISOR, Shift, at_camp, deck_work_done
 from tests.domain.string.drawing.moments import demonstration, number_of
-from tests.runner import CREW
 
 MOMENTS = (
     ("dual", "BL-01/set-slips"),
@@ -54,12 +55,18 @@ def test_no_words_of_a_picture_are_written_over_others_or_out_of_it(
         assert is_apart, (one, other)
 
 
-def test_the_page_of_the_string_shows_its_picture_in_the_chosen_palette(tablet: Page) -> None:
-    text = demo_plan_text("single")
-    crew = crew_at(tablet, text)
-    crew.first_start()
-    crew.send_plan(text)
-    address = crew.release(CREW[0][2])
+def test_the_page_of_the_string_shows_its_picture_in_the_chosen_palette(
+    open_tablet: OpenTablet, tmp_path: Path
+) -> None:
+    data = tmp_path / "data"
+    run_id, _ = at_camp(data, lambda site: deck_work_done(site, demo_plan_text("single"), but=1))
+    with running_program(data) as server:
+        shift = Shift(open_tablet(base_url=server.address).new_page(), data, run_id)
+        shift.sign_in(SUPERVISOR)
+        see_picture_by_night(shift.page, f"{server.address}{shift.home}")
+
+
+def see_picture_by_night(tablet: Page, address: str) -> None:
     tablet.context.add_cookies([{"name": "palette", "value": "night", "url": address}])
 
     tablet.goto(f"{address}/string")

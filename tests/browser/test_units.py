@@ -1,27 +1,33 @@
 """Units in a real browser, by touch: two taps change the limits, and a typed value keeps its unit."""
 
+from pathlib import Path
+
 from playwright.sync_api import Page, expect
 
 from app.demo import demo_plan_text
 from app.domain.operations import Operation
+from app.domain.run import Run
 from tests.browser.conftest import PORTRAIT, OpenTablet
-from tests.browser.crew import SLOW, crew_at
-from tests.browser.running_program import RunningProgram
-from tests.runner import CREW
+from tests.browser.crew import SLOW
+from tests.browser.running_program import running_program
+from tests.browser.shift import SUPERVISOR, Shift, at_camp, deck_work_done
 
 LARGE_MM, DOTS_OF_A_MM = 15.0, 6.3
 
 
 def test_two_taps_show_the_run_in_si_and_a_half_typed_reading_keeps_its_unit(
-    open_tablet: OpenTablet, server: RunningProgram
+    open_tablet: OpenTablet, tmp_path: Path
 ) -> None:
-    page = open_tablet(size=PORTRAIT, base_url=server.address).new_page()
-    text = demo_plan_text("single")
-    crew = crew_at(page, text)
-    crew.first_start()
-    crew.send_plan(text)
-    address = crew.release(CREW[0][2])
-    step = next(step for step in crew.run.sheet.steps if step.operation is Operation.TORQUE)
+    data = tmp_path / "data"
+    run_id, run = at_camp(data, lambda site: deck_work_done(site, demo_plan_text("single"), but=1))
+    with running_program(data) as server:
+        shift = Shift(open_tablet(size=PORTRAIT, base_url=server.address).new_page(), data, run_id)
+        shift.sign_in(SUPERVISOR)
+        change_units_at(shift.page, f"{server.address}{shift.home}", run)
+
+
+def change_units_at(page: Page, address: str, run: Run) -> None:
+    step = next(step for step in run.sheet.steps if step.operation is Operation.TORQUE)
     page.goto(f"{address}/steps/{step.number}")
     page.locator("#value-0").fill("500")
 

@@ -9,7 +9,7 @@ from app.domain.connections import ToolKind
 from app.domain.events.steps import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
-from app.domain.quantities import Duration, Torque, in_unit, read_quantity
+from app.domain.quantities import Duration, Resistance, Torque, in_unit, read_quantity
 from app.domain.readings import is_outside, take_all, verdict
 from app.domain.refusals import ReadingError
 from app.domain.run import Run
@@ -214,6 +214,22 @@ def test_a_slip_that_was_read_twice_is_taken_and_judged(begun: Run) -> None:
     (taken,) = taken_at(begun, TORQUE, (torque("50", confirmed=True),))
 
     assert taken.verdict is BELOW
+
+
+def test_what_lies_in_a_wide_window_is_no_slip_of_its_lower_end(begun: Run) -> None:
+    wide = job.step(TEST_LEAD)
+    low, high = read_quantity("0.04 ohm", Resistance), read_quantity("0.80 ohm", Resistance)
+    phases = [item for item in wide.readings if item.kind is ReadingKind.RESISTANCE]
+    wide = replace(wide, readings=tuple(replace(item, low=low, high=high) for item in phases))
+
+    taken = take_all(
+        begun, wide, tuple(Entered(item.name, "0.40", "ohm", "T-BRIDGE") for item in phases), DAY
+    )
+    with pytest.raises(ReadingError) as tenth:
+        take_all(begun, wide, tuple(Entered(item.name, "0.004", "ohm", "T-BRIDGE") for item in phases), DAY)
+
+    assert not is_outside(taken)
+    assert tenth.value.rule == "looks-like-a-slip"
 
 
 def test_insulation_far_over_its_limit_is_the_wish_and_no_slip(begun: Run) -> None:
