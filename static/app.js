@@ -1,10 +1,9 @@
 "use strict";
-// What the pages do beyond forms: keep what was typed, say NOT RECORDED, send again, take scans.
+// What the pages do beyond forms: keep what was typed, say NOT RECORDED, send again.
 // Everything works without this file; nothing is recorded here, only on the server.
 (() => {
   const LOOK_EVERY = 3000;
   const LOOK_TIMEOUT = 3500;
-  const BURST = 60; // milliseconds between two keys of a scanner; no hand is that quick
   const $ = (selector, root = document) => root.querySelector(selector);
   const all = (selector, root = document) => [...root.querySelectorAll(selector)];
   let waiting = null;
@@ -72,19 +71,22 @@
 
   // What was typed survives a reload and a change of person; PINs are never kept
 
+  const draftName = (action, name, value = "") => `draft ${action} ${name} ${value}`;
   const draftOf = (field) => {
     const form = field.form;
     if (!form || !field.name || field.type === "hidden" || field.type === "password" || field.type === "file") { return ""; }
-    return `draft ${form.getAttribute("action")} ${field.name} ${field.type === "checkbox" ? field.value : ""}`;
+    return draftName(form.getAttribute("action"), field.name, field.type === "checkbox" ? field.value : "");
   };
-  const keepDraft = (field) => {
-    const name = draftOf(field);
-    if (!name) { return; }
+  const keep = (name, value) => {
     try {
-      sessionStorage.setItem(name, field.type === "checkbox" ? String(field.checked) : field.value);
+      sessionStorage.setItem(name, value);
     } catch {
       // A draft is a comfort; a browser without room for it still sends the form.
     }
+  };
+  const keepDraft = (field) => {
+    const name = draftOf(field);
+    if (name) { keep(name, field.type === "checkbox" ? String(field.checked) : field.value); }
   };
   const bringBack = (root) => all("input, select, textarea", root).forEach((field) => {
     const kept = sessionStorage.getItem(draftOf(field));
@@ -123,6 +125,8 @@
 
   document.addEventListener("input", (event) => { keepDraft(event.target); keepUnit(event.target); readBack(); });
   document.addEventListener("change", (event) => { keepDraft(event.target); readBack(); });
+  // What another page read for a field counts as typed there.
+  document.addEventListener("twinleg:typed", ({ detail }) => keep(draftName(detail.action, detail.name), detail.value));
   // Whoever is sent to sign in comes back to what he had typed; a form that was taken leaves nothing behind.
   const wasTaken = ({ successful, xhr }) => {
     const elsewhere = xhr.getResponseHeader("HX-Redirect");
@@ -176,55 +180,14 @@
     if (menu && !menu.contains(event.target)) { menu.open = false; }
   });
 
-  // A scanner types like a very fast hand and ends with Enter: its text goes to the open serial field
-
-  let scanned = "";
-  let before = 0;
-  let started = null;
-  const isText = (element) => element.matches("textarea, select, input:not([type=checkbox]):not([type=radio]):not([type=file])");
-  const openField = () => all("[data-scan]").find((field) => !field.value.trim()) || $("[data-scan]");
-
-  document.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.metaKey || event.altKey) { return; }
-    const quick = event.timeStamp - before < BURST;
-    before = event.timeStamp;
-    if (event.key.length === 1) {
-      if (!quick || !scanned) {
-        scanned = "";
-        started = isText(event.target) ? { field: event.target, value: event.target.value } : null;
-      }
-      scanned += event.key;
-      return;
-    }
-    if (event.key !== "Enter") { if (event.key !== "Shift") { scanned = ""; } return; }
-    const text = scanned;
-    scanned = "";
-    if (event.target.matches("[data-scan]")) {
-      event.preventDefault(); // the scanner's Enter ends a serial, it does not tick a step
-      keepDraft(event.target);
-      const next = all("[data-reading]").find((field) => !field.value.trim());
-      if (next) { next.focus(); } else { event.target.blur(); }
-      return;
-    }
-    const field = openField();
-    if (!field || !quick || text.length < 3) { return; }
-    if (isText(event.target) && !/[^0-9.,]/.test(text)) { return; }
-    event.preventDefault();
-    event.stopPropagation();
-    if (started && started.field !== field) {
-      started.field.value = started.value;
-      started.field.dispatchEvent(new Event("input", { bubbles: true }));
-    }
-    field.value = text;
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  }, true);
-
   const openNamed = () => {
     const named = location.hash && document.getElementById(location.hash.slice(1));
     if (named && named.matches("details")) { named.open = true; named.scrollIntoView({ block: "center" }); }
   };
   window.addEventListener("hashchange", openNamed);
 
+  // On the whole page, so that nothing moves when a part of it is swapped.
+  document.documentElement.classList.toggle("has-camera", window.isSecureContext && Boolean(navigator.mediaDevices));
   ready(document);
   openNamed();
   look();

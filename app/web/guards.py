@@ -24,19 +24,25 @@ ANY_ADDRESS = frozenset({"0.0.0.0", "::"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 LARGEST_BODY = 16_000_000  # a photo of a tablet's camera is a quarter of it
 
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+PERMISSIONS = "camera=(), geolocation=(), microphone=(), payment=()"
 HEADERS = (
-    (
-        b"content-security-policy",
-        b"default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
-        b"connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
-    ),
+    (b"content-security-policy", POLICY.encode()),
     (b"x-content-type-options", b"nosniff"),
     # Not "no-referrer": browsers then send a post of our own page without its origin.
     (b"referrer-policy", b"same-origin"),
     (b"cross-origin-opener-policy", b"same-origin"),
     (b"cross-origin-resource-policy", b"same-origin"),
-    (b"permissions-policy", b"geolocation=(), microphone=(), payment=()"),
+    (b"permissions-policy", PERMISSIONS.encode()),
 )
+# A page that reads codes opens the camera and runs a reader made of compiled code; no other page may.
+CAMERA_HEADERS = {
+    "Content-Security-Policy": POLICY.replace("script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'"),
+    "Permissions-Policy": PERMISSIONS.replace("camera=()", "camera=(self)"),
+}
 
 
 class Guards:
@@ -102,7 +108,7 @@ def _with_headers(send: Send) -> Send:
     async def send_safe(message: Message) -> None:
         if message["type"] == "http.response.start":
             own = list(message.get("headers", ()))
-            # An answer that is stricter in its own way, such as a picture with its style in it, says so.
+            # An answer with rules of its own, such as a picture with its style in it, says so.
             said = {name for name, _ in own}
             message["headers"] = [*own, *(header for header in HEADERS if header[0] not in said)]
         await send(message)

@@ -1,5 +1,6 @@
-"""Static files, read and compressed once: each has an address that changes with its content."""
+"""Static files, read once and compressed when first asked for: each address changes with its content."""
 
+import asyncio
 import gzip
 import hashlib
 import mimetypes
@@ -20,16 +21,16 @@ class StaticFile:
     address: str
     media_type: str
     plain: bytes
-    packed: bytes
 
 
 class StaticFolder:
-    """Holds the static files by the address under which they are served."""
+    """Guards the static files by the address under which they are served, and what is packed of them."""
 
     def __init__(self, folder: Path) -> None:
         files = [path for path in sorted(folder.rglob("*")) if path.suffix in SERVED]
         self._by_name = {str(path.relative_to(folder).as_posix()): _read(path, folder) for path in files}
         self._by_address = {file.address: file for file in self._by_name.values()}
+        self._packed: dict[str, bytes] = {}
 
     def address_of(self, name: str) -> str:
         """Return the address of a file.
@@ -45,10 +46,18 @@ class StaticFolder:
             return PlainTextResponse("There is no such file here. Load the page again.", 404)
         headers = {"Cache-Control": FOREVER, "Vary": "Accept-Encoding"}
         if "gzip" in request.headers.get("accept-encoding", ""):
+            packed = await self._pack(file)
             return Response(
-                file.packed, media_type=file.media_type, headers={**headers, "Content-Encoding": "gzip"}
+                packed, media_type=file.media_type, headers={**headers, "Content-Encoding": "gzip"}
             )
         return Response(file.plain, media_type=file.media_type, headers=headers)
+
+    async def _pack(self, file: StaticFile) -> bytes:
+        if file.address not in self._packed:
+            # A reader of codes takes a tenth of a second, which other people's taps should not wait for.
+            packed = await asyncio.to_thread(gzip.compress, file.plain, 9, mtime=0)
+            self._packed[file.address] = packed
+        return self._packed[file.address]
 
 
 def _read(path: Path, folder: Path) -> StaticFile:
@@ -56,4 +65,4 @@ def _read(path: Path, folder: Path) -> StaticFile:
     version = hashlib.sha256(plain).hexdigest()[:12]
     name = path.relative_to(folder).as_posix()
     media_type = mimetypes.guess_type(path.name)[0] or "application/octet-stream"
-    return StaticFile(f"/static/{version}/{name}", media_type, plain, gzip.compress(plain, 9, mtime=0))
+    return StaticFile(f"/static/{version}/{name}", media_type, plain)

@@ -38,7 +38,7 @@ class OpenTablet(Protocol):
 def browser() -> Iterator[Browser]:
     """Return one Chromium for the tests of this folder."""
     with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=_chromium(), args=list(CHROMIUM_ARGUMENTS))
+        chromium = playwright.chromium.launch(executable_path=chromium_path(), args=list(CHROMIUM_ARGUMENTS))
         yield chromium
         chromium.close()
 
@@ -77,7 +77,8 @@ def tablet(open_tablet: OpenTablet, server: RunningProgram) -> Page:
     return open_tablet(base_url=server.address).new_page()
 
 
-def _chromium() -> str:
+def chromium_path() -> str:
+    """Return the Chromium that tests drive."""
     named = os.environ.get("CHROMIUM")
     found = named or next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
     assert found, "No Chromium: set CHROMIUM to its path, or start the tests with: bash .dev/test"

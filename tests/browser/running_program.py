@@ -30,16 +30,16 @@ class RunningProgram:
 
 
 @contextmanager
-def running_program(data: Path, port: int = 0) -> Iterator[RunningProgram]:
+def running_program(data: Path, port: int = 0, *, host: str = "127.0.0.1") -> Iterator[RunningProgram]:
     """Start the program on the data folder, wait for its answer, and kill it at the end.
 
-    Without a port it gets one that nobody else has.
+    Without a port it gets one that nobody else has; it listens on this machine only unless a host is given.
 
     Raises: ProgramDidNotStartError.
     """
     port = port or free_port()
     words = data.parent / f"{data.name}-{port}.log"
-    command = [sys.executable, "-m", "app", "serve", "--data", str(data), "--port", str(port)]
+    command = [sys.executable, "-m", "app", "serve", "--data", str(data), "--host", host, "--port", str(port)]
     with words.open("wb") as log, subprocess.Popen(command, cwd=ROOT, stdout=log, stderr=log) as process:
         program = RunningProgram(f"http://127.0.0.1:{port}", data, process)
         try:

@@ -2,11 +2,13 @@ from dataclasses import replace
 
 import pytest
 
+from app.demo import demo_plan_text
 from app.domain.load_out import check_serial, listed_serials
 from app.domain.parts import Part
 from app.domain.plan import Plan
 from app.domain.refusals import ReadingError
 from app.domain.sheet import ReadingKind, ReadingWanted
+from app.records.plan_toml import read_plan
 from tests.domain import job
 
 CLAMP = ReadingWanted("serial", ReadingKind.SERIAL, "bypass clamp")
@@ -35,6 +37,20 @@ def test_a_serial_that_nobody_listed_is_refused_and_may_be_added() -> None:
 def test_a_serial_of_another_kind_is_refused_with_what_is_wanted() -> None:
     assert refused("M-1").startswith(
         "serial-wrong-kind: Serial M-1 is a MTR-1; here a bypass clamp is wanted."
+    )
+
+
+def test_a_clamp_for_another_number_of_cables_is_refused() -> None:
+    plan, _ = read_plan(demo_plan_text("dual"))
+    assert plan is not None
+    load_out = listed_serials(plan)
+    wanted = replace(CLAMP, item="bypass clamp, two cables")
+
+    with pytest.raises(ReadingError) as refusal:
+        check_serial(wanted, "TL-BC-0101", load_out=load_out, used={}, settled={})
+
+    assert str(refusal.value).startswith(
+        "Serial TL-BC-0101 is a bypass clamp, one cable; here a bypass clamp, two cables is wanted."
     )
 
 

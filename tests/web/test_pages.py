@@ -11,6 +11,7 @@ from fastapi.routing import APIRoute
 from app.domain.cautions import GENERAL
 from app.domain.commands import RaiseDeviation
 from app.domain.events.deviations import Disposition
+from app.domain.operations import Operation
 from app.services.photos import PhotoOf, attach_photo
 from app.services.plans import all_plans
 from app.services.runs import act, new_key
@@ -23,6 +24,8 @@ ROUTES = [route for subject in PAGES for route in subject.routes.routes if isins
 ROUTES_READ = sorted({route.path for route in ROUTES if route.methods and "GET" in route.methods})
 ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST" in route.methods})
 STEP = 60
+# The pages that open the camera, and so run a reader of codes.
+CAMERA = {"/runs/{run_id}/steps/{number}/scan/{at}", "/runs/{run_id}/swaps/scan/{place:path}"}
 # Answers that are no page, and pages that open for nobody who is signed in.
 BARE = {
     "/alive",
@@ -46,10 +49,11 @@ class Busy:
     rig: Rig
     tablet: Tablet
     names: dict[str, str]
+    own: dict[str, str]
 
     def path(self, template: str) -> str:
-        """Return the address of a route."""
-        return re.sub(r"\{(\w+)\}", lambda found: self.names[found[1]], template)
+        """Return the address of a route, filled with what its page can be opened for."""
+        return re.sub(r"\{(\w+)\}", lambda found: self.names[found[1]], self.own.get(template, template))
 
 
 @pytest.fixture
@@ -77,7 +81,12 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         "act": "drop",
         "tag": "ML-1",
     }
-    return Busy(rig, tablet, names)
+    clamp = next(step for step in rig.run.sheet.steps[STEP:] if step.operation is Operation.DRESS_STATION)
+    own = {
+        "/runs/{run_id}/steps/{number}/scan/{at}": f"/runs/{{run_id}}/steps/{clamp.number}/scan/{{at}}",
+        "/runs/{run_id}/swaps/scan/{place:path}": "/runs/{run_id}/swaps/scan/PMP-1",
+    }
+    return Busy(rig, tablet, names, own)
 
 
 def test_every_page_opens_and_keeps_the_promises_of_all_pages(busy: Busy) -> None:
@@ -92,6 +101,20 @@ def test_every_page_opens_and_keeps_the_promises_of_all_pages(busy: Busy) -> Non
         page = read_page(answer.text)
         for promise in PROMISES:
             promise(path, page)
+
+
+def test_only_a_page_of_the_camera_may_open_it_and_run_a_reader(busy: Busy) -> None:
+    headers = {route: busy.tablet.get(busy.path(route)).headers for route in ROUTES_READ}
+
+    may_run = {route for route, said in headers.items() if "unsafe" in said["content-security-policy"]}
+    may_see = {route for route, said in headers.items() if "camera=()" not in said["permissions-policy"]}
+    assert may_run == may_see == CAMERA
+    for route in CAMERA:
+        policy = headers[route]["content-security-policy"]
+        assert policy.startswith(
+            "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self';"
+        )
+        assert "camera=(self)" in headers[route]["permissions-policy"]
 
 
 def test_every_page_is_only_for_those_who_are_signed_in(busy: Busy) -> None:

@@ -232,6 +232,40 @@ def test_a_serial_used_twice_is_refused(rig: Rig, program: Program) -> None:
     assert program.log() == before
 
 
+@pytest.mark.parametrize(
+    ("serial", "rule", "words"),
+    [
+        ("TL-MTR-0011", "serial-wrong-kind", "Serial TL-MTR-0011 is a MTR-1; here a bypass clamp is wanted."),
+        ("X-1", "serial-unknown", "Serial X-1 is not on the load-out list."),
+    ],
+)
+def test_a_serial_of_another_kind_of_thing_is_refused(
+    rig: Rig, program: Program, serial: str, rule: str, words: str
+) -> None:
+    clamp = steps_dressing(rig)[0]
+    rig.do_deck_work()
+    rig.do_floor_until(clamp.number)
+    before = program.log()
+
+    answer = program.finish(clamp.number, value=serial)
+
+    told = assert_problem(answer, 422, rule, words)
+    assert told["field"] == "serial"
+    assert program.log() == before
+
+
+def test_a_serial_for_a_torque_is_refused(rig: Rig, program: Program) -> None:
+    step = joint_made_up(rig)
+    come_to(rig, step)
+    before = program.log()
+
+    answer = program.finish(step.number, value="TL-BC-0401")
+
+    told = assert_problem(answer, 422, "reading", "'TL-BC-0401 ft*lbf' does not start with a number")
+    assert told["field"] == "torque"
+    assert program.log() == before
+
+
 def test_an_open_run_gives_no_record(rig: Rig, program: Program) -> None:
     answer = program.get("/api/runs/{run_id}/record.pdf", {"run_id": rig.run_id})
 

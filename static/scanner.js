@@ -1,0 +1,90 @@
+"use strict";
+// A scanner types like a very fast hand and ends with Enter. What it reads goes to the open serial field of the page,
+// wherever the focus is; where nothing asks for a serial it is refused with the reason, and presses no button.
+(() => {
+  const BURST = 60; // milliseconds between two keys of a scanner; no hand is that quick
+  const SHORTEST = 3;
+  const SAID_FOR = 15000;
+  const $ = (selector, root = document) => root.querySelector(selector);
+  const all = (selector, root = document) => [...root.querySelectorAll(selector)];
+  let scanned = "";
+  let before = 0;
+  let started = null;
+  let saying = 0;
+
+  const isText = (element) => element.matches("textarea, select, input:not([type=checkbox]):not([type=radio]):not([type=file])");
+  const openField = () => all("[data-scan]").find((field) => !field.value.trim()) || $("[data-scan]");
+  const changed = (field) => field.dispatchEvent(new Event("input", { bubbles: true }));
+
+  // The reason lies over the page, so that nothing moves when it comes
+  const refuse = (text, why) => {
+    const line = $("#no-scan");
+    $("[data-text]", line).textContent = text;
+    all("[data-when]", line).forEach((part) => { part.hidden = part.dataset.when !== why; });
+    line.hidden = false;
+    clearTimeout(saying);
+    saying = setTimeout(hush, SAID_FOR);
+  };
+  const hush = () => { $("#no-scan").hidden = true; };
+
+  const putBack = () => {
+    if (!started) { return; }
+    started.field.value = started.value;
+    changed(started.field);
+  };
+
+  const endSerial = (field) => {
+    changed(field);
+    const next = all("[data-reading]").find((other) => !other.value.trim());
+    if (next) { next.focus(); } else { field.blur(); }
+  };
+
+  const fill = (field, text) => {
+    if (started && started.field !== field) { putBack(); }
+    field.value = text;
+    changed(field);
+    hush();
+  };
+
+  const take = (text, target) => {
+    const field = openField();
+    if (field) { fill(field, text); return; }
+    if (target.matches("[data-reading]")) { putBack(); refuse(text, "number"); return; }
+    if (document.dispatchEvent(new CustomEvent("twinleg:scanned", { detail: text, cancelable: true }))) {
+      refuse(text, "nothing");
+    }
+  };
+
+  // A PIN and a note are whoever's who types them; a number with a unit is read off a tool.
+  const isLeftAlone = (text, target) => {
+    if (!isText(target) || target.matches("[data-reading]")) { return false; }
+    return !openField() || !/[^0-9.,]/.test(text);
+  };
+
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) { return; }
+    const quick = event.timeStamp - before < BURST;
+    before = event.timeStamp;
+    if (event.key.length === 1) {
+      if (!quick || !scanned) {
+        scanned = "";
+        started = isText(event.target) ? { field: event.target, value: event.target.value } : null;
+      }
+      scanned += event.key;
+      return;
+    }
+    if (event.key !== "Enter") { if (event.key !== "Shift") { scanned = ""; } return; }
+    const text = scanned;
+    scanned = "";
+    if (event.target.matches("[data-scan]")) {
+      event.preventDefault(); // the scanner's Enter ends a serial, it does not tick a step
+      endSerial(event.target);
+      return;
+    }
+    if (!quick || text.length < SHORTEST || isLeftAlone(text, event.target)) { return; }
+    event.preventDefault();
+    event.stopPropagation();
+    take(text, event.target);
+  }, true);
+  document.addEventListener("click", hush, true);
+})();
