@@ -3,11 +3,14 @@
 // wherever the focus is; where nothing asks for a serial it is refused with the reason, and presses no button.
 (() => {
   const BURST = 60; // milliseconds between two keys of a scanner; no hand is that quick
+  const STUTTER = 250; // a busy tablet may put so much between two of its keys
+  const MOSTLY = 0.75; // of the gaps are quick
   const SHORTEST = 3;
   const SAID_FOR = 15000;
   const $ = (selector, root = document) => root.querySelector(selector);
   const all = (selector, root = document) => [...root.querySelectorAll(selector)];
-  let scanned = "";
+  let typed = "";
+  let quick = 0;
   let before = 0;
   let started = null;
   let saying = 0;
@@ -61,27 +64,31 @@
     return !openField() || !/[^0-9.,]/.test(text);
   };
 
+  const begin = (target) => {
+    typed = "";
+    quick = 0;
+    started = isText(target) ? { field: target, value: target.value } : null;
+  };
+
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) { return; }
-    const quick = event.timeStamp - before < BURST;
+    const gap = event.timeStamp - before;
     before = event.timeStamp;
     if (event.key.length === 1) {
-      if (!quick || !scanned) {
-        scanned = "";
-        started = isText(event.target) ? { field: event.target, value: event.target.value } : null;
-      }
-      scanned += event.key;
+      if (!typed || gap > STUTTER) { begin(event.target); } else { quick += Number(gap < BURST); }
+      typed += event.key;
       return;
     }
-    if (event.key !== "Enter") { if (event.key !== "Shift") { scanned = ""; } return; }
-    const text = scanned;
-    scanned = "";
+    if (event.key !== "Enter") { if (event.key !== "Shift") { typed = ""; } return; }
+    const text = typed;
+    const isScan = text.length >= SHORTEST && quick + Number(gap < BURST) >= MOSTLY * text.length;
+    typed = "";
     if (event.target.matches("[data-scan]")) {
       event.preventDefault(); // the scanner's Enter ends a serial, it does not tick a step
       endSerial(event.target);
       return;
     }
-    if (!quick || text.length < SHORTEST || isLeftAlone(text, event.target)) { return; }
+    if (!isScan || isLeftAlone(text, event.target)) { return; }
     event.preventDefault();
     event.stopPropagation();
     take(text, event.target);

@@ -1,6 +1,7 @@
 """Serials by the tablet's camera and by a scanner: into the field that expects them, or refused in words."""
 
 import asyncio
+import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
@@ -281,6 +282,19 @@ def test_a_scan_goes_to_the_field_that_expects_it_wherever_the_focus_is(
     expect(page.locator("#no-scan")).to_be_hidden()
 
 
+def test_what_a_hand_types_stays_where_it_is_typed(clamping: Clamping, page: Page) -> None:
+    page.goto(clamping.home)
+    page.locator("#value-1").focus()
+
+    page.keyboard.type("48.5", delay=120)
+    page.wait_for_timeout(120)
+    page.keyboard.press("Enter")
+
+    expect(page.locator("#error-0")).to_contain_text("The serial is missing", timeout=SLOW)
+    expect(page.locator("#value-1")).to_have_value("48.5")
+    expect(page.locator("#value-0")).to_have_value("")
+
+
 @pytest.mark.parametrize(
     ("focus", "words"),
     [
@@ -310,9 +324,18 @@ def test_a_scan_where_none_is_expected_is_refused_and_presses_nothing(
 
 
 def _scan(page: Page, text: str) -> None:
-    """Type as a scanner does: at once, with Enter at the end."""
-    page.keyboard.type(text)
-    page.keyboard.press("Enter")
+    """Type as a scanner does: five thousandths of a second between two keys, with Enter at the end."""
+    keyboard = page.context.new_cdp_session(page)
+    begun_at = time.time()
+    for position, letter in enumerate((*text, "\r")):
+        pressed = {
+            "type": "keyDown",
+            "key": "Enter" if letter == "\r" else letter,
+            "text": letter,
+            "timestamp": begun_at + position * 0.005,
+        }
+        keyboard.send("Input.dispatchKeyEvent", pressed)
+    keyboard.detach()
 
 
 def _begin(data: Path) -> tuple[str, int, int]:
