@@ -50,6 +50,15 @@ def test_a_swap_reads_the_serial_of_what_comes_in(rig: Rig, tablet: Tablet) -> N
     assert page.one("h1").text() == "Serial of PMP-1 for the swap of PMP-1"
 
 
+def test_what_is_copied_from_paper_is_not_read_by_the_camera(rig: Rig, tablet: Tablet) -> None:
+    clamp = _clamp(rig)
+
+    page = tablet.page(f"{rig.home}/from-paper")
+
+    assert page.all("input", id=f"value-{clamp.number}000")
+    assert _links(page) == []
+
+
 def test_without_a_script_the_page_says_so_and_leads_back(rig: Rig, tablet: Tablet) -> None:
     clamp = _clamp(rig)
 
