@@ -7,10 +7,10 @@ from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldT
 from app.domain.deciding.closing import closing_roles, uncounted, unsettled_serials
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
-from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.problems import accepting
 from app.domain.quantities import Quantity, in_unit
-from app.domain.run import Run, clamp_fitted_at
+from app.domain.run import Run, fitted_at
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
 from app.services import people, pins, plans, signing
@@ -146,8 +146,8 @@ def _good(run: Run, step: Step, wanted: ReadingWanted) -> Entered:
 
 
 def _serial(run: Run, step: Step, item: str) -> str:
-    if step.operation in TAKES_CLAMP_OFF:
-        fitted = clamp_fitted_at(run, step)
+    if step.operation in COMES_BACK_BY_SERIAL:
+        fitted = fitted_at(run, step)
         return next(serial for serial, at in run.used_serials.items() if at == fitted)
     return free_serial(run, item)
 

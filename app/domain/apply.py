@@ -22,7 +22,7 @@ from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -141,6 +141,7 @@ CHANGES_OF_WORK = (
     DeviationRaised,
     ItemSwapped,
     BackOutBegun,
+    BackOutTurned,
     BackOutCalledOff,
     Replanned,
     ItemsCounted,
@@ -165,6 +166,7 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     LoadOutAdded: _added_to_load_out,
     ItemsSettled: _items_settled,
     BackOutBegun: rewriting.back_out_begun,
+    BackOutTurned: rewriting.back_out_turned,
     BackOutCalledOff: rewriting.back_out_called_off,
     Replanned: rewriting.replanned,
     ItemsCounted: load_out.counted,

@@ -1,6 +1,7 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 from app.domain.as_built_changes import (
     corrections,
@@ -19,7 +20,7 @@ from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
 from app.domain.install_record import (
     FORMAT,
     Attendee,
@@ -139,36 +140,37 @@ def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
 def _rewritings(run: Run, plans: Mapping[str, str]) -> Iterator[Rewriting]:
     for item in run.rewrites:
         match item.event:
-            case BackOutBegun() as back:
-                yield _rewriting(
-                    item, f"way back: {back.cause}", PlanText("", ""), back.first, back.undone, back=back.back
-                )
+            case BackOutBegun() as begun:
+                yield _way_back(item, begun, f"way back: {begun.cause}")
+            case BackOutTurned() as turn:
+                yield _way_back(item, turn, f"way back {turn.turns} turned: {turn.cause}")
             case Replanned() as changed:
                 plan = PlanText(changed.plan_fingerprint, plans.get(changed.plan_content, ""))
                 yield _rewriting(item, f"changed plan: {changed.plan_name}", plan)
 
 
-def _rewriting(
-    item: Rewrite,
-    kind: str,
-    plan: PlanText,
-    first: int = 0,
-    undone: tuple[int, ...] = (),
-    *,
-    back: tuple[int, ...] = (),
-) -> Rewriting:
+def _way_back(item: Rewrite, event: BackOutBegun | BackOutTurned, kind: str) -> Rewriting:
+    rewriting = _rewriting(item, kind, PlanText("", ""))
+    turned_by = item.turned.number if item.turned is not None else 0
+    # The numbers of steps that were never walked are others' now.
+    back = item.back if item.turned is not None else event.back
+    return replace(rewriting, first=event.first, undone=event.undone, back=back, turned_by=turned_by)
+
+
+def _rewriting(item: Rewrite, kind: str, plan: PlanText) -> Rewriting:
     return Rewriting(
         number=item.event.number,
         kind=kind,
-        first=first,
+        first=0,
         kept=item.event.kept,
-        undone=undone,
-        back=back,
+        undone=(),
+        back=(),
         reason=item.event.reason,
         plan=plan,
         sheet_fingerprint=item.event.sheet_content,
         signature=_signature(item.signed),
         called_off=item.called_off,
+        turned_by=0,
     )
 
 

@@ -232,6 +232,8 @@ class Rewriting:
 
     Steps 1 to `kept` keep their numbers; those of `undone` were taken back by those of `back`. `plan` is the
     text by which the run went on, empty for a way back; `called_off` the reason where nobody walked it.
+    Where another step was chosen while it was walked, `turned_by` is the number of that choice, `back` ends
+    with the last step that was walked, and what was taken back stands there.
     """
 
     number: int
@@ -245,6 +247,7 @@ class Rewriting:
     sheet_fingerprint: str
     signature: Signature
     called_off: str
+    turned_by: int
 
 
 @dataclass(frozen=True, slots=True)

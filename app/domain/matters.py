@@ -54,7 +54,7 @@ from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -284,6 +284,7 @@ CHANGED: dict[type[Any], MattersOf] = {
     HandoverAccepted: _handover,
     HandoverTakenBack: _handover,
     BackOutBegun: _sheet,
+    BackOutTurned: _sheet,
     BackOutCalledOff: _sheet,
     Replanned: _sheet,
     RunSigned: _nothing,

@@ -127,5 +127,7 @@ class Operation(StrEnum):
     COUNT_BACK = "count what came out"
 
 
-# They read the serial of a clamp that comes back to the deck.
-TAKES_CLAMP_OFF = frozenset({Operation.STRIP_STATION, Operation.REMOVE_SUPPORT_CLAMP})
+# They read the serial of a clamp or penetrator that comes back to the deck.
+COMES_BACK_BY_SERIAL = frozenset(
+    {Operation.STRIP_STATION, Operation.REMOVE_SUPPORT_CLAMP, Operation.OPEN_PENETRATOR}
+)

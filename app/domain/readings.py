@@ -13,11 +13,11 @@ from app.domain.connections import Tool
 from app.domain.events.steps import Taken
 from app.domain.install_record import ReadingVerdict
 from app.domain.load_out import check_serial, check_taken_off
-from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.quantities import Quantity, QuantityError, quantity
 from app.domain.refusals import ReadingError
 from app.domain.results import OUTSIDE
-from app.domain.run import Run, clamp_fitted_at
+from app.domain.run import Run, fitted_at
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step
 from app.domain.slips import question
 from app.domain.tool_readings import Doubt, refuse_beyond_range, tool_doubts, tool_named
@@ -86,8 +86,8 @@ def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None)
 
 
 def _check_serial(run: Run, scene: Scene, wanted: ReadingWanted, serial: str) -> None:
-    if scene.step.operation in TAKES_CLAMP_OFF:
-        at = clamp_fitted_at(run, scene.step)
+    if scene.step.operation in COMES_BACK_BY_SERIAL:
+        at = fitted_at(run, scene.step)
         check_taken_off(wanted, serial, {name: step for name, step in run.used_serials.items() if step == at})
     else:
         check_serial(wanted, serial, load_out=scene.load_out, used=scene.used, settled=scene.settled)

@@ -10,16 +10,16 @@ from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
 from app.domain.events.load_out import ItemsCounted
 from app.domain.events.release import PlanReleased
-from app.domain.events.rewriting import BackOutBegun, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
 from app.domain.events.steps import Late, Taken
 from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.load_out import listed_serials
-from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
-from app.domain.sheet import Lane, Sheet, Stage, Step
+from app.domain.sheet import Lane, ReadingKind, Sheet, Stage, Step
 
 
 class RunState(StrEnum):
@@ -145,23 +145,35 @@ class Swap:
 class Rewrite:
     """A rewriting of what was still open: what was signed for, by whom, and the sheet before it.
 
-    `called_off` is the reason for which a way back was called off, empty where it was not.
+    `called_off` is the reason for which a way back was called off, empty where it was not. `turned` is what
+    was chosen later in its place, while it was walked; it tells anew of all that is taken back.
     """
 
-    event: BackOutBegun | Replanned
+    event: BackOutBegun | BackOutTurned | Replanned
     signed: Signed
     before: Sheet
     called_off: str = ""
+    turned: BackOutTurned | None = None
+
+    @property
+    def goes_to(self) -> int:
+        """Return the step before which a way back ends, 0 for a changed plan."""
+        return 0 if isinstance(self.event, Replanned) else self.event.first
 
     @property
     def undone(self) -> tuple[int, ...]:
         """Return the steps done that are taken back."""
-        return self.event.undone if isinstance(self.event, BackOutBegun) and not self.called_off else ()
+        if isinstance(self.event, Replanned) or self.called_off or self.turned is not None:
+            return ()
+        return self.event.undone
 
     @property
     def back(self) -> tuple[int, ...]:
-        """Return the steps of the way back."""
-        return self.event.back if isinstance(self.event, BackOutBegun) and not self.called_off else ()
+        """Return the steps of the way back; of one that was turned, those that were walked."""
+        if isinstance(self.event, Replanned) or self.called_off:
+            return ()
+        turned = self.turned
+        return tuple(number for number in self.event.back if turned is None or number <= turned.kept)
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,6 +272,19 @@ class Run:
         """Return the steps of a way back that are still to be walked."""
         return tuple(sorted(number for number in self.ways_back if number not in self.done))
 
+    def last_rewrite(self) -> Rewrite | None:
+        """Return the rewriting by which the sheet is worked now, or none where it is that of the release."""
+        return next((item for item in reversed(self.rewrites) if not item.called_off), None)
+
+    def way_back(self) -> tuple[Rewrite, ...]:
+        """Return the way back that is being walked, behind those that were turned; empty where none is."""
+        if not self.way_back_left():
+            return ()
+        chain = [rewrite for rewrite in [self.last_rewrite()] if rewrite is not None]
+        while isinstance(turn := chain[0].event, BackOutTurned):
+            chain.insert(0, self.rewrites[turn.turns - 1])
+        return tuple(chain)
+
     def standing(self) -> tuple[Step, ...]:
         """Return the steps whose work stands: done, not taken back, and no way back themselves."""
         gone = self.backed_out | self.ways_back
@@ -314,18 +339,21 @@ def doer(entry: Done | Attempt) -> Who:
     return entry.who if entry.late is None else entry.late.by
 
 
-def clamp_fitted_at(run: Run, step: Step) -> int:
-    """Return the number of the last step done that fitted the clamp which a step takes off, or 0."""
+def fitted_at(run: Run, step: Step) -> int:
+    """Return the number of the last step done that fitted what a step takes off by its serial, or 0."""
     fitted = (
         other.number
         for other in reversed(run.sheet.steps[: step.number - 1])
-        if other.dressed is not None
-        and step.dressed is not None
-        and other.dressed.station == step.dressed.station
-        and other.operation not in TAKES_CLAMP_OFF
+        if _place(other) == _place(step)
+        and any(wanted.kind is ReadingKind.SERIAL for wanted in other.readings)
+        and other.operation not in COMES_BACK_BY_SERIAL
         and other.number in run.done
     )
     return next(fitted, 0)
+
+
+def _place(step: Step) -> str | tuple[str, ...]:
+    return step.parts if step.dressed is None else step.dressed.station
 
 
 def new_run(run_id: str, plan: Plan, sheet: Sheet) -> Run:

@@ -21,7 +21,7 @@ from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -67,6 +67,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("load-out-added", 1, LoadOutAdded),
     EventKind("items-settled", 1, ItemsSettled),
     EventKind("back-out-begun", 1, BackOutBegun),
+    EventKind("back-out-turned", 1, BackOutTurned),
     EventKind("back-out-called-off", 1, BackOutCalledOff),
     EventKind("replanned", 1, Replanned),
     EventKind("items-counted", 1, ItemsCounted),

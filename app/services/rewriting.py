@@ -41,6 +41,7 @@ from app.store.photos import KeptPhoto
 from app.store.plans import KeptPlan
 
 BACK_OUT_MEANING = "I have read the way back, step by step, and lead it."
+TURN_MEANING = "I have read how it goes on from here, step by step, and lead it."
 REPLAN_MEANING = "I have read what changes in what remains, and the string is to be run so."
 
 
@@ -77,11 +78,16 @@ class Signer:
 
 
 def way_back(run: Run, first: int) -> Proposal:
-    """Return the way back to before a step of a run, and forward again.
+    """Return the way back to before a step of a run, and forward again, from the string as it hangs.
 
     Raises: BackOutError where the step is not one to go back to.
     """
     return _proposal(run, backed_out(run, first))
+
+
+def meaning_of(made: Proposal) -> str:
+    """Return what somebody says who signs for a way back, or for the turn of one."""
+    return TURN_MEANING if made.rewritten.turns else BACK_OUT_MEANING
 
 
 def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
@@ -112,13 +118,13 @@ def plan_text(site: Site, run: Run) -> str:
 async def begin_back_out(
     site: Site, run_id: str, first: int, *, cause: BackOutCause, reason: str, deviation: int, signer: Signer
 ) -> Acted:
-    """Sign for a way back and begin it.
+    """Sign for a way back and begin it, or turn the one that is being walked.
 
     Raises: SignInError; ShownChangedError; StaleError; UnknownRunError; RefusedError of decide.
     """
 
     def command(made: Proposal, sheet: str) -> Command:
-        rewritten, meaning = made.rewritten, BACK_OUT_MEANING
+        rewritten, meaning = made.rewritten, meaning_of(made)
         return BackOut(first, cause, reason, deviation, rewritten, sheet, meaning, signer.shown)
 
     wanted = _Wanted(f"{first} {cause} {reason} {deviation}", lambda run: way_back(run, first), command)
@@ -159,7 +165,7 @@ async def replan(
 async def call_off(
     site: Site, run_id: str, who: Who | None, reason: str, key: str, *, seen: int | None = None
 ) -> Acted:
-    """Call a way back off that nobody has begun to walk.
+    """Call a way back off, or the turn of one, that nobody has begun to walk.
 
     Raises: NobodyError; UnknownRunError; StaleError; RefusedError of decide.
     """
@@ -173,7 +179,7 @@ async def call_off(
         command = CallOffBackOut(reason, _content_before(run))
         check_seen(connection, run, command, seen)
         events = decide(run, command, now=site.clock(), who=who)
-        work = Work(run.plan, run.rewrites[-1].before)
+        work = Work(run.plan, run.way_back()[-1].before)
         return recorded(record_events(site, connection, run, events, who, work=work), events)
 
     return await once(site, intent, decided)
@@ -245,6 +251,7 @@ def _proposal(run: Run, made: Rewritten) -> Proposal:
             "kept": made.kept,
             "undone": list(made.undone),
             "back": list(made.back),
+            "turns": made.turns,
             "dropped": list(made.dropped),
             "steps": [[step.key, step.text] for step in made.ahead()],
             "found": [[problem.rule, problem.where, problem.text] for problem in made.problems],
@@ -254,9 +261,10 @@ def _proposal(run: Run, made: Rewritten) -> Proposal:
 
 
 def _content_before(run: Run) -> str:
-    """Return the content of the sheet that was worked from before the last rewriting."""
-    earlier = (item.event.sheet_content for item in reversed(run.rewrites[:-1]) if not item.called_off)
-    return next(earlier, run.release.sheet_content if run.release else "")
+    """Return the content of the sheet that was worked from before the rewriting by which it is worked now."""
+    released = run.release.sheet_content if run.release else ""
+    contents = [released, *(item.event.sheet_content for item in run.rewrites if not item.called_off)]
+    return contents[-2] if len(contents) > 1 else ""
 
 
 def _hash(text: str) -> str:

@@ -57,7 +57,7 @@ from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause, Replanned
 from app.domain.events.steps import AttemptFailed, SecondReadingTaken, StepDone
 from app.domain.events.who import Who
-from app.domain.operations import TAKES_CLAMP_OFF
+from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
 from app.domain.problems import accepting
 from app.domain.refusals import ClosedRunError, RefusedError
@@ -258,9 +258,9 @@ class RunMachine(RuleBasedStateMachine):
 
     @rule(data=st.data(), cause=st.sampled_from(BackOutCause), reason=REASONS, who=PEOPLE)
     def go_back(self, data: st.DataObject, cause: BackOutCause, reason: str, who: Who | None) -> None:
-        """Go back to before one of the last steps of the floor, or to any."""
+        """Go back to before one of the last steps of the floor, or to any; turn a way back that is begun."""
         steps = steps_to_go_back_to(self.run)
-        if steps and not self.run.way_back_left():
+        if steps:
             first = data.draw(st.sampled_from(steps[:12]) | st.sampled_from(steps)).number
             rewritten = backed_out(self.run, first)
             self.ask(BackOut(first, cause, reason, 0, rewritten, "c", "I lead it.", "s"), who)
@@ -282,7 +282,7 @@ class RunMachine(RuleBasedStateMachine):
             case BackOut() | Replan():
                 return Work(command.rewritten.plan, command.rewritten.sheet)
             case CallOffBackOut():
-                return Work(self.run.plan, self.run.rewrites[-1].before)
+                return Work(self.run.plan, self.run.way_back()[-1].before)
             case _:
                 return None
 
@@ -416,7 +416,7 @@ class RunMachine(RuleBasedStateMachine):
             step = self.run.sheet.steps[number - 1]
             names = [wanted.name for wanted in step.readings if wanted.kind is ReadingKind.SERIAL]
             for serial in (taken.value for taken in done.readings if taken.name in names):
-                if step.operation in TAKES_CLAMP_OFF:
+                if step.operation in COMES_BACK_BY_SERIAL:
                     in_use.remove(serial)
                 else:
                     in_use.append(serial)

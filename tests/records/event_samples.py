@@ -28,7 +28,7 @@ from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, BackOutTurned, Replanned
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -105,6 +105,20 @@ SAMPLES: dict[tuple[str, int], Event] = {
         sheet_content="7" * 64,
         meaning="I have read the way back, step by step, and lead it.",
         shown="8" * 64,
+    ),
+    ("back-out-turned", 1): BackOutTurned(
+        number=2,
+        turns=1,
+        first=63,
+        cause=BackOutCause.FOUND_SOONER,
+        reason="the clamp at the seal was loose",
+        deviation=0,
+        kept=66,
+        undone=(63, 64, 65),
+        back=(67,),
+        sheet_content="9" * 64,
+        meaning="I have read how it goes on from here, step by step, and lead it.",
+        shown="6" * 64,
     ),
     ("back-out-called-off", 1): BackOutCalledOff(1, "it was the meter", "3" * 64),
     ("replanned", 1): Replanned(

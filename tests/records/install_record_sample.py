@@ -107,6 +107,7 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
                 "e8" * 32,
                 _signature("Invented Supervisor", "supervisor", "I have read the way back"),
                 "",
+                0,
             ),
             Rewriting(
                 2,
@@ -120,6 +121,7 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
                 "fa" * 32,
                 _signature("Invented Supervisor", "supervisor", "I have read what changes"),
                 "",
+                0,
             ),
         ),
         deviations=_deviations(),

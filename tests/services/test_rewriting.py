@@ -7,6 +7,7 @@ import pytest
 from app.domain.commands import AddNote
 from app.domain.events.rewriting import BackOutCause
 from app.domain.refusals import BackOutError, ReasonMissingError, ReplanError, RightsError
+from app.domain.rewriting.backing_out import steps_to_go_back_to
 from app.services import plans, rewriting
 from app.services.rewriting import Signer
 from app.services.runs import Acted, new_key
@@ -150,6 +151,57 @@ def test_a_way_back_is_called_off_and_a_restart_knows_the_old_sheet(job: Job, op
     job.site.close()
     again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
     assert again.run == job.run
+
+
+def test_a_way_back_is_turned_twice_and_a_restart_brings_it_back_where_it_was(
+    job: Job, open_here: Open
+) -> None:
+    walk(job, 60)
+    last = last_done(job)
+    go_back(job, last - 5)
+    walk(job, 1)
+
+    further = go_back(job, last - 8, reason="bent below too")
+    walk(job, 1)
+    sooner = go_back(job, steps_to_go_back_to(job.run)[0].number, reason="found")
+
+    assert further.kinds == sooner.kinds == ("back-out-turned",)
+    assert [rewrite.turned is not None for rewrite in job.run.rewrites] == [True, True, False]
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+    walk(again, 10)
+    assert again.run.way_back() == ()
+
+
+def test_a_turn_is_called_off_and_a_restart_knows_the_way_back_before_it(job: Job, open_here: Open) -> None:
+    walk(job, 60)
+    go_back(job, last_done(job) - 5)
+    walk(job, 1)
+    before = job.run
+    go_back(job, last_done(job) - 10)
+
+    now(rewriting.call_off(job.site, job.run_id, job.supervisor, "it is good below", new_key()))
+
+    assert job.run.sheet == before.sheet
+    assert job.run.way_back_left() == before.way_back_left()
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+
+
+def test_a_turn_is_signed_for_as_it_was_shown(job: Job) -> None:
+    walk(job, 60)
+    go_back(job, last_done(job) - 5)
+    walk(job, 1)
+    first = job.run.rewrites[0].goes_to - 3
+    shown = rewriting.way_back(job.run, first).shown
+    walk(job, 1)
+
+    with pytest.raises(ShownChangedError):
+        go_back(job, first, shown=shown)
+
+    assert len(job.run.rewrites) == 1
 
 
 def test_there_is_nothing_to_call_off_on_the_way_forward(job: Job) -> None:

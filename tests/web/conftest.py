@@ -140,6 +140,8 @@ class Rig:
         for step in self.run.sheet.lane(Lane.FLOOR):
             if step.number >= number:
                 break
+            if self.run.is_done(step.number):
+                continue
             asyncio.run(runner.finish(self.site, self.run_id, step, self.crew))
         step = self.run.sheet.steps[number - 1]
         held = self.run.holding(step)

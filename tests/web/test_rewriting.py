@@ -1,8 +1,11 @@
 """Going back and going on with a changed plan, on their pages: read, signed for, walked."""
 
+from httpx import Response
+
+from app.domain.rewriting.backing_out import steps_to_go_back_to
 from app.domain.sheet import Lane
 from app.services.plans import keep_plan
-from app.services.rewriting import BACK_OUT_MEANING
+from app.services.rewriting import BACK_OUT_MEANING, TURN_MEANING
 from tests import runner
 from tests.services.test_rewriting import ONE_MORE
 from tests.web.conftest import Rig, Tablet
@@ -67,6 +70,74 @@ def test_a_way_back_is_called_off_while_nothing_of_it_is_done(rig: Rig, tablet: 
     log = tablet.page(f"{rig.home}/log").text()
     assert "called off, because: it was the meter" in log
     assert f"Way back to before step {first} signed for: a test failed" in log
+
+
+def begun_and_walked(rig: Rig, tablet: Tablet, back: int = 5, steps: int = 1) -> int:
+    """Begin a way back so many steps long and walk some of it; return where it goes to."""
+    first = at_work(rig) - back
+    send_back(rig, tablet, first)
+    rig.do_floor_until(rig.run.floor_next + steps)
+    return first
+
+
+def send_back(rig: Rig, tablet: Tablet, first: int, **typed: str) -> Response:
+    told = {"cause": "a test failed", "reason": "low", "pin": runner.PINS["Test Supervisor"]} | typed
+    return tablet.send(f"{rig.home}/back-out/{first}", f"{rig.home}/back-out/{first}", told)
+
+
+def test_a_way_back_is_turned_further_back_on_the_page_that_shows_it(rig: Rig, tablet: Tablet) -> None:
+    first = begun_and_walked(rig, tablet)
+    further = first - 3
+    chosen = tablet.page(f"{rig.home}/back-out")
+    shown = tablet.page(f"{rig.home}/back-out/{further}").text()
+
+    sent = send_back(rig, tablet, further, cause="something was damaged", reason="bent below too")
+
+    assert f"on its way back to before step {first}" in chosen.text()
+    assert len(chosen.all("a", href=f"{rig.home}/back-out/{further}")) == 1
+    assert not chosen.all("a", href=f"{rig.home}/back-out/{first}")
+    assert "What is left of the way back" in shown
+    assert TURN_MEANING in shown
+    assert sent.status_code == 303, sent.text
+    assert rig.run.way_back()[-1].goes_to == further
+    log = tablet.page(f"{rig.home}/log").text()
+    assert (
+        f"Way back 1 turned: now to before step {further}: something was damaged. Why: bent below too" in log
+    )
+
+
+def test_a_way_back_is_ended_where_the_run_goes_forward_soonest(rig: Rig, tablet: Tablet) -> None:
+    begun_and_walked(rig, tablet)
+    page = tablet.page(f"{rig.home}/back-out").text()
+    soonest = steps_to_go_back_to(rig.run)[0].number
+
+    sent = send_back(
+        rig, tablet, soonest, cause="what was looked for was found sooner", reason="a loose clamp"
+    )
+
+    assert f"Soonest forward again: from step {soonest}" in page
+    assert sent.status_code == 303, sent.text
+    rig.do_floor_until(rig.run.floor_next + len(rig.run.way_back_left()) + 1)
+    assert rig.run.way_back() == ()
+    assert "On the way back" not in tablet.page(rig.home).text()
+
+
+def test_a_way_back_is_not_begun_because_something_was_found_sooner(rig: Rig, tablet: Tablet) -> None:
+    first = at_work(rig) - 3
+
+    page = tablet.page(f"{rig.home}/back-out/{first}")
+
+    assert "was found sooner" not in page.text()
+
+
+def test_a_changed_plan_says_that_it_waits_for_the_way_back(rig: Rig, tablet: Tablet) -> None:
+    begun_and_walked(rig, tablet)
+    kept = keep_plan(rig.site, "one joint more", ONE_MORE, rig.crew["supervisor"])
+
+    answer = tablet.get(f"{rig.home}/replan/{kept.id}")
+
+    assert answer.status_code == 409
+    assert "end the way back or turn it first" in answer.text
 
 
 def test_steps_that_were_taken_back_say_so_on_the_sheet(rig: Rig, tablet: Tablet) -> None:

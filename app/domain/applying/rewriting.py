@@ -8,7 +8,7 @@ from app.domain.applying.swaps import as_swapped
 from app.domain.applying.ticks import reopened
 from app.domain.events.event import Happened, Work
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
 from app.domain.rewriting.composing import first_key
@@ -24,15 +24,22 @@ def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
     return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
 
 
+def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
+    """Return the run on its way to another step than it was; what it walked so far stays."""
+    run = _with_rewrite(run, replace(run.rewrites[event.turns - 1], turned=event))
+    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
+
+
 def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -> Run:
     """Return the run with the sheet that it had before its way back."""
     if not run.rewrites:
         return run
-    last = run.rewrites[-1]
-    called_off = replace(last, called_off=event.reason)
-    return _worked_from(
-        replace(run, rewrites=(*run.rewrites[:-1], called_off)), happened.work, last.event.kept
-    )
+    last = run.rewrites[event.number - 1]
+    run = _with_rewrite(run, replace(last, called_off=event.reason))
+    if isinstance(last.event, BackOutTurned):
+        run = _with_rewrite(run, replace(run.rewrites[last.event.turns - 1], turned=None))
+    return _worked_from(run, happened.work, last.event.kept)
 
 
 def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
@@ -47,7 +54,12 @@ def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
     return _worked_from(run, happened.work, event.kept)
 
 
-def _signed(happened: Happened, event: BackOutBegun | Replanned) -> Signed:
+def _with_rewrite(run: Run, rewrite: Rewrite) -> Run:
+    at = rewrite.event.number - 1
+    return replace(run, rewrites=(*run.rewrites[:at], rewrite, *run.rewrites[at + 1 :]))
+
+
+def _signed(happened: Happened, event: BackOutBegun | BackOutTurned | Replanned) -> Signed:
     return Signed(happened.who, event.meaning, happened.at, event.shown)
 
 

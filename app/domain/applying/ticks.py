@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from app.domain.operations import TAKES_CLAMP_OFF
-from app.domain.run import Attempt, Done, Run, clamp_fitted_at, next_floor
+from app.domain.operations import COMES_BACK_BY_SERIAL
+from app.domain.run import Attempt, Done, Run, fitted_at, next_floor
 from app.domain.sheet import Lane, ReadingKind
 
 
@@ -45,7 +45,7 @@ def used_after(run: Run, done: Done) -> Mapping[str, int]:
     if not serials:
         return run.used_serials
     step = run.sheet.step(done.step)
-    if step is not None and step.operation in TAKES_CLAMP_OFF:
+    if step is not None and step.operation in COMES_BACK_BY_SERIAL:
         return {serial: at for serial, at in run.used_serials.items() if serial not in serials}
     return {**run.used_serials, **dict.fromkeys(serials, done.step)}
 
@@ -54,9 +54,9 @@ def used_without(run: Run, number: int) -> Mapping[str, int]:
     """Return the serials in use where a step is not done after all."""
     used = {serial: at for serial, at in run.used_serials.items() if at != number}
     step, done = run.sheet.step(number), run.done.get(number)
-    if step is None or done is None or step.operation not in TAKES_CLAMP_OFF:
+    if step is None or done is None or step.operation not in COMES_BACK_BY_SERIAL:
         return used
-    fitted = clamp_fitted_at(run, step)
+    fitted = fitted_at(run, step)
     return used | (dict.fromkeys(serials_of(run, done), fitted) if fitted else {})
 
 

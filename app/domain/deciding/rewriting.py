@@ -1,11 +1,13 @@
 """The open part of the sheet written anew: a way back, its calling off, a changed plan."""
 
+from dataclasses import fields
 from datetime import datetime
+from typing import Any
 
 from app.domain.commands import BackOut, CallOffBackOut, Replan
 from app.domain.deciding.asked import reason_of
 from app.domain.events.event import Event
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.who import Who
 from app.domain.problems import Problem, Severity, accepting
 from app.domain.refusals import BackOutError, ReplanError
@@ -15,7 +17,7 @@ from app.domain.run import Run
 
 
 def back_out(run: Run, command: BackOut, _now: datetime, _who: Who) -> tuple[Event, ...]:
-    """Return the way back as begun.
+    """Return the way back as begun, or the one that is being walked as turned.
 
     Raises: BackOutError where something stops it, or the run has moved on since it was worked out;
     ReasonMissingError.
@@ -24,28 +26,32 @@ def back_out(run: Run, command: BackOut, _now: datetime, _who: Who) -> tuple[Eve
     if command.deviation and command.deviation not in {item.raised.number for item in run.deviations}:
         raise BackOutError(f"There is no deviation {command.deviation} in this run; choose one of the list.")
     rewritten = command.rewritten
-    if rewritten.kept != kept_in(run) or run.way_back_left():
+    walked = run.way_back()
+    if rewritten.kept != kept_in(run) or rewritten.turns != (walked[-1].event.number if walked else 0):
         raise BackOutError("The run has moved on since this way back was worked out. Look at it again.")
     _nothing_stops(rewritten.problems, BackOutError)
-    return (
-        BackOutBegun(
-            number=len(run.rewrites) + 1,
-            first=command.first,
-            cause=command.cause,
-            reason=reason,
-            deviation=command.deviation,
-            kept=rewritten.kept,
-            undone=rewritten.undone,
-            back=rewritten.back,
-            sheet_content=command.sheet_content,
-            meaning=command.meaning,
-            shown=command.shown,
-        ),
+    begun = BackOutBegun(
+        number=len(run.rewrites) + 1,
+        first=command.first,
+        cause=command.cause,
+        reason=reason,
+        deviation=command.deviation,
+        kept=rewritten.kept,
+        undone=rewritten.undone,
+        back=rewritten.back,
+        sheet_content=command.sheet_content,
+        meaning=command.meaning,
+        shown=command.shown,
     )
+    return (BackOutTurned(turns=rewritten.turns, **_fields(begun)) if walked else begun,)
+
+
+def _fields(begun: BackOutBegun) -> dict[str, Any]:
+    return {item.name: getattr(begun, item.name) for item in fields(begun)}
 
 
 def call_off(run: Run, command: CallOffBackOut, _now: datetime, _who: Who) -> tuple[Event, ...]:
-    """Return the way back as called off, of which nothing is done.
+    """Return the way back as called off, or the turn of one, of which nothing is done.
 
     Raises: BackOutError where there is none, or some of it is done; ReasonMissingError.
     """
@@ -53,11 +59,11 @@ def call_off(run: Run, command: CallOffBackOut, _now: datetime, _who: Who) -> tu
     left = run.way_back_left()
     if not left:
         raise BackOutError("The string is not on its way back, so there is nothing to call off.")
-    last = run.rewrites[-1]
+    last = run.way_back()[-1]
     if len(left) != len(last.back) or any(number > last.event.kept for number in run.done):
         raise BackOutError(
-            f"The way back is begun: walk it to its end, step {left[0]} is next. Behind it the steps stand "
-            "again."
+            f"The way back is begun, step {left[0]} is next: walk it to its end, or choose another step to "
+            "go back to. Behind it the steps stand again."
         )
     return (BackOutCalledOff(last.event.number, reason, command.sheet_content),)
 

@@ -95,7 +95,7 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
 
 def _not_behind_a_rewriting(run: Run, step: Step) -> None:
     # What remains was proven from the string as it hung then.
-    last = next((item for item in reversed(run.rewrites) if not item.called_off), None)
+    last = run.last_rewrite()
     if last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept:
         raise BackOutError(
             f"Step {step.number} lies behind step {last.event.kept}, from which the rest was planned anew. "

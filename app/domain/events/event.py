@@ -20,7 +20,7 @@ from app.domain.events.holds import HoldBegun, HoldEnded
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -54,6 +54,7 @@ Event = (
     | LoadOutAdded
     | ItemsSettled
     | BackOutBegun
+    | BackOutTurned
     | BackOutCalledOff
     | Replanned
     | ItemsCounted

@@ -16,6 +16,7 @@ class BackOutCause(StrEnum):
     LEGS_DO_NOT_CLOSE = "the legs do not close"
     HOLE = "the hole does not let the string pass"
     WEATHER = "weather or the well"
+    FOUND_SOONER = "what was looked for was found sooner"
     OTHER = "another cause"
 
 
@@ -41,8 +42,34 @@ class BackOutBegun:
 
 
 @dataclass(frozen=True, slots=True)
+class BackOutTurned:
+    """On a way back another step was chosen, and signed for: further back, or sooner forward again.
+
+    `turns` is the number of the way back that it goes on from. Steps 1 to `kept` keep their numbers, those
+    walked of that way back too. `undone` are all steps done that are taken back, those included that were
+    taken back already; `back` are the steps that are left to walk.
+    """
+
+    number: int
+    turns: int
+    first: int
+    cause: BackOutCause
+    reason: str
+    deviation: int
+    kept: int
+    undone: tuple[int, ...]
+    back: tuple[int, ...]
+    sheet_content: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class BackOutCalledOff:
-    """A way back that nobody had begun to walk was called off; the sheet is again as it was before it."""
+    """A way back, or a turn of one, that nobody had begun to walk was called off.
+
+    The sheet is again as it was before it.
+    """
 
     number: int
     reason: str

@@ -1,6 +1,7 @@
 """From what was done to the sheet that undoes it: the whole way out of the hole, or back to a step."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from app.domain.compiler import asked
@@ -17,6 +18,8 @@ from app.domain.string.state import new_state
 
 # What is lifted comes first in these, what stays below last.
 LIFT_OVER_LOWER = frozenset({Operation.UNBOLT, Operation.TAKE_OFF})
+# What a way back ends with; all its other steps undo one that was done.
+DOPING = frozenset({Operation.DOPE_BOX, Operation.DOPE_PIN})
 
 
 def pull_sheet(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Sheet:
@@ -27,15 +30,36 @@ def pull_sheet(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Sheet:
     return writer.finish()
 
 
-def back_out_sheet(plan: Plan, sheet: Sheet, done: Sequence[Step], first: int) -> Sheet:
+def back_out_sheet(
+    plan: Plan, sheet: Sheet, done: Sequence[Step], first: int, walked: Sequence[Step] = ()
+) -> Sheet:
     """Return the sheet that undoes the steps done from position `first` on, the last one first.
 
     Afterwards the string is as it was before that step, but for what cannot be given back: threads that
-    were made up are doped anew.
+    were made up are doped anew. Of a way back that is begun, `walked` are the steps that were walked; they
+    are left out.
     """
     writer = _way_back(plan, sheet, done, first)
-    _dope_again(writer, plan, done, first)
-    return writer.finish()
+    taken_off = sum(step.operation not in DOPING for step in walked)
+    _dope_again(writer, plan, done, first, walked)
+    return _behind(writer.finish(), taken_off)
+
+
+def begun_to_undo(plan: Plan, done: Sequence[Step], walked: Sequence[Step]) -> int:
+    """Return the first position among the steps done whose undoing the steps walked have at least begun."""
+    left = sum(step.operation not in DOPING for step in walked)
+    for at, moment in reversed(tuple(enumerate(_moments(plan, done)))):
+        if left <= 0:
+            return at + 1
+        left -= sum(1 for _ in _undo(moment))
+    return 0
+
+
+def _behind(sheet: Sheet, last: int) -> Sheet:
+    stages = tuple(
+        replace(stage, first=max(stage.first, last + 1)) for stage in sheet.stages if stage.last > last
+    )
+    return Sheet(stages, sheet.steps[last:])
 
 
 def _way_back(plan: Plan, sheet: Sheet, done: Sequence[Step], first: int) -> SheetWriter:
@@ -114,9 +138,12 @@ def _size_of(plan: Plan, parts: tuple[str, ...]) -> str:
     return next((as_typed(size, "in", 3) for size in sizes if size is not None), "its size")
 
 
-def _dope_again(writer: SheetWriter, plan: Plan, done: Sequence[Step], first: int) -> None:
+def _dope_again(
+    writer: SheetWriter, plan: Plan, done: Sequence[Step], first: int, walked: Sequence[Step]
+) -> None:
     then, now = state_after(plan, done[:first]), state_after(plan, done)
-    for step in writer.written():
+    left = writer.written()[sum(step.operation not in DOPING for step in walked) :]
+    for step in (*walked, *left):
         do(now, step)
     made = [step.joined for step in done[first:] if step.joined is not None]
     boxes = {joined.lower: joined.connection for joined in made}

@@ -1,12 +1,12 @@
 """The way back to an earlier step during a run, and forward again from there."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR, HoldPoint, StageKind
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution
-from app.domain.pulling.pull import back_out_sheet
+from app.domain.pulling.pull import back_out_sheet, begun_to_undo
 from app.domain.refusals import BackOutError
 from app.domain.rewriting.composing import Ahead, composed, kept_of, needs_of
 from app.domain.rewriting.rewritten import Rewritten, done_in_order, kept_in, proven
@@ -25,30 +25,36 @@ TOPICS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class _From:
+    """From where a run goes back: the steps that stood before it did, the sheet whose steps behind number
+    `last` they go on with, and the steps of a way back that are walked already, with that one's number and
+    the step that it goes to."""
+
+    stood: tuple[Step, ...]
+    sheet: Sheet
+    last: int
+    walked: tuple[Step, ...] = ()
+    turns: int = 0
+    goes_to: int = 0
+
+
 def backed_out(run: Run, first: int) -> Rewritten:
     """Return the sheet of a run that goes back to before a step and then runs forward again.
 
-    A stage that is entered in its middle is talked through with the way back: nobody stands down between
-    the two. Every later stage asks for its own signatures again.
+    Where it is on its way back already, what is walked of that stays, and the rest leads to the step that is
+    chosen now. A stage that is entered in its middle is talked through with the way back: nobody stands down
+    between the two. Every later stage asks for its own signatures again.
 
-    Raises: BackOutError where the step is not one to go back to, or a way back is still being walked.
+    Raises: BackOutError where the step is not one to go back to.
     """
-    step = _to_go_back_to(run, first)
-    standing = run.standing()
-    at = standing.index(step)
-    back = back_out_sheet(run.plan, run.sheet, standing, at)
+    whence = _whence(run)
+    step = _to_go_back_to(run, whence, first)
+    at = whence.stood.index(step)
+    back = back_out_sheet(run.plan, run.sheet, whence.stood, at, whence.walked)
+    undone = tuple(item for item in whence.stood[at:] if item.lane is Lane.FLOOR)
     kept = kept_in(run)
-    undone = tuple(item for item in standing[at:] if item.lane is Lane.FLOOR)
-    again = (*undone, *run.sheet.steps[kept:])
-    stage = run.sheet.stage(step.stage)
-    here = _there_and_back(run.plan, back, stage)
-    middle = () if stage.first == first else tuple(item for item in again if item.stage == stage.id)
-    steps = (*back.steps, *(replace(item, stage=here[-1].id) for item in middle))
-    needs = needs_of(run.sheet)
-    sheet = composed(
-        kept_of(run.sheet, kept),
-        (Ahead(here, steps, needs), Ahead(run.sheet.stages, again[len(middle) :], needs)),
-    )
+    sheet = composed(kept_of(run.sheet, kept), _ahead(run.plan, whence, back, undone), run.holds)
     return Rewritten(
         run.plan,
         sheet,
@@ -56,27 +62,66 @@ def backed_out(run: Run, first: int) -> Rewritten:
         (*_on_slings(run), *proven(run, run.plan, sheet)),
         undone=tuple(item.number for item in undone),
         back=tuple(range(kept + 1, kept + 1 + len(back.steps))),
+        turns=whence.turns,
     )
 
 
 def steps_to_go_back_to(run: Run) -> tuple[Step, ...]:
-    """Return the floor steps whose work stands, the last first."""
-    return tuple(reversed([step for step in run.standing() if step.lane is Lane.FLOOR]))
+    """Return the floor steps that a run can go back to, the last first.
+
+    On a way back the first of them is where it can run forward again soonest: the undoing of that step is
+    begun. The step to which it goes anyway is left out.
+    """
+    return _choices(run, _whence(run))
 
 
-def _to_go_back_to(run: Run, first: int) -> Step:
-    left = run.way_back_left()
-    if left:
-        raise BackOutError(
-            f"The string is on its way back already: step {left[0]} is next. Walk it to its end, or call it "
-            "off where none of it is done; then go further back."
-        )
+def _whence(run: Run) -> _From:
+    chain = run.way_back()
+    if not chain:
+        return _From(run.standing(), run.sheet, kept_in(run))
+    begun, turned = chain[0], chain[-1]
+    stands = {step.number for step in run.standing()}.union(turned.undone)
+    back = [number for rewrite in chain for number in rewrite.back if run.is_done(number)]
+    return _From(
+        tuple(step for step in run.sheet.steps if step.number in stands),
+        begun.before,
+        begun.event.kept,
+        tuple(run.sheet.steps[number - 1] for number in back),
+        turned.event.number,
+        turned.goes_to,
+    )
+
+
+def _choices(run: Run, whence: _From) -> tuple[Step, ...]:
+    begun = begun_to_undo(run.plan, whence.stood, whence.walked)
+    reached = reversed(whence.stood[: begun + 1])
+    return tuple(step for step in reached if step.lane is Lane.FLOOR and step.number != whence.goes_to)
+
+
+def _to_go_back_to(run: Run, whence: _From, first: int) -> Step:
     step = run.sheet.step(first)
-    if step is None or step not in steps_to_go_back_to(run):
+    if step is not None and step in _choices(run, whence):
+        return step
+    if not whence.turns:
         raise BackOutError(
             f"Step {first} is none to go back to: choose a floor step that is done and was not taken back."
         )
-    return step
+    raise BackOutError(
+        f"The string is on its way back, and step {first} is none to turn to: choose a floor step that still "
+        "stands, or the one that is being taken back now, and not the one that it goes back to anyway."
+    )
+
+
+def _ahead(plan: Plan, whence: _From, back: Sheet, undone: tuple[Step, ...]) -> tuple[Ahead, Ahead]:
+    again = (*undone, *whence.sheet.steps[whence.last :])
+    stage = whence.sheet.stage(undone[0].stage)
+    here = _there_and_back(plan, back, stage)
+    middle = (
+        () if stage.first == undone[0].number else tuple(item for item in again if item.stage == stage.id)
+    )
+    steps = (*back.steps, *(replace(item, stage=here[-1].id) for item in middle))
+    needs = needs_of(whence.sheet)
+    return Ahead(here, steps, needs), Ahead(whence.sheet.stages, again[len(middle) :], needs)
 
 
 def _there_and_back(plan: Plan, back: Sheet, again: Stage) -> tuple[Stage, ...]:

@@ -5,7 +5,7 @@ A sheet only grows: steps that were done and taken back stay where they are, and
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
@@ -38,12 +38,13 @@ def needs_of(sheet: Sheet) -> dict[str, set[str]]:
     return {first_key(key): {first_key(need) for need in needs} for key, needs in needs_by_key(sheet).items()}
 
 
-def composed(kept: Sheet, parts: Sequence[Ahead]) -> Sheet:
+def composed(kept: Sheet, parts: Sequence[Ahead], held: Collection[str] = ()) -> Sheet:
     """Return the sheet of steps that are kept, which have the numbers from one on, and what comes then.
 
-    A stage or a step that stands for the second time has `~2` behind its id or key.
+    A stage or a step that stands for the second time has `~2` behind its id or key. Stages of `held` were
+    talked through; one that is asked anew has none of their ids.
     """
-    writer = _Composer(list(kept.stages), list(kept.steps))
+    writer = _Composer(list(kept.stages), list(kept.steps), frozenset(held))
     for part in parts:
         writer.add(part)
     return Sheet(tuple(writer.stages), tuple(writer.steps), _moved(kept, writer.steps))
@@ -58,8 +59,8 @@ def kept_of(sheet: Sheet, last: int) -> Sheet:
 
 
 class _Composer:
-    def __init__(self, stages: list[Stage], steps: list[Step]) -> None:
-        self.stages, self.steps = stages, steps
+    def __init__(self, stages: list[Stage], steps: list[Step], held: frozenset[str]) -> None:
+        self.stages, self.steps, self._held = stages, steps, held
         self._times = Counter(first_key(step.key) for step in steps)
         self._stage_times = Counter(first_key(stage.id) for stage in stages)
         self._number_of = {first_key(step.key): step.number for step in steps}
@@ -77,11 +78,16 @@ class _Composer:
         begun = bool(self.stages) and first_key(self.stages[-1].id) == first
         if begun and not anew:
             return self.stages[-1].id
-        self._stage_times[first] += 1
-        stage_id = _counted(first, self._stage_times[first])
+        stage_id = self._next_id(first, anew=anew)
         start = len(self.steps) + 1
         self.stages.append(replace(stage, id=stage_id, first=start, last=start))
         return stage_id
+
+    def _next_id(self, first: str, *, anew: bool) -> str:
+        self._stage_times[first] += 1
+        stage_id = _counted(first, self._stage_times[first])
+        # Signatures that were given for what is no more do not count for what stands in its place.
+        return self._next_id(first, anew=anew) if anew and stage_id in self._held else stage_id
 
     def _add(self, step: Step, stage: str, needs: Mapping[str, Iterable[str]]) -> None:
         first, number = first_key(step.key), len(self.steps) + 1

@@ -60,7 +60,7 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     stages, anew = remaining.sheet.stages, _reads_otherwise(run, ahead)
     if not anew:
         stages, ahead = _in_its_stage(run, stages, ahead)
-    whole = composed(base, (Ahead(stages, ahead, needs_of(sheet), anew=anew),))
+    whole = composed(base, (Ahead(stages, ahead, needs_of(sheet), anew=anew),), run.holds)
     carried = "" if anew else _carried(run, whole)
     found = (*remaining.problems, *proven(run, plan, whole, dropped=dropped, carried=carried))
     return Rewritten(plan, whole, kept, found, dropped=dropped, carried=carried)
@@ -85,7 +85,10 @@ def difference(run: Run, rewritten: Rewritten) -> Difference:
 def _goes_forward(run: Run) -> None:
     left = run.way_back_left()
     if left:
-        raise ReplanError(f"The string is on its way back: walk it to its end first; step {left[0]} is next.")
+        raise ReplanError(
+            f"The string is on its way back, step {left[0]} is next: end the way back or turn it first, then "
+            "change the plan."
+        )
 
 
 def _measured(done: Sequence[Step]) -> frozenset[str]:

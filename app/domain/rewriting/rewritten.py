@@ -16,7 +16,8 @@ class Rewritten:
     """The sheet of a run written anew: steps 1 to `kept` keep their numbers.
 
     `undone` are steps done that those of `back` take back; `dropped` open ones that are no longer wanted.
-    `carried` is the stage in which the run goes on as it was signed for, where it has a new name.
+    `carried` is the stage in which the run goes on as it was signed for, where it has a new name. `turns` is
+    the number of the way back that it goes on from, 0 where none is being walked.
     """
 
     plan: Plan
@@ -27,6 +28,7 @@ class Rewritten:
     back: tuple[int, ...] = ()
     dropped: tuple[int, ...] = ()
     carried: str = ""
+    turns: int = 0
 
     @property
     def may_be_signed(self) -> bool:

@@ -17,14 +17,18 @@ routes = operations("ways back and changed plans")
 
 @routes.get("/runs/{run_id}/back-out/{first}")
 async def show_way_back(call: Calling, run_id: str, first: int) -> WayBackAnswer:
-    """Return the way back to before a step, proven from the string as it hangs."""
+    """Return the way back to before a step, proven from the string as it hangs.
+
+    Where the string is on its way back, this is how it goes on to another step: further back, or sooner
+    forward again.
+    """
     run = run_of(call.site, run_id)
     return WayBackAnswer.of(await to_thread(rewriting.way_back, run, first))
 
 
 @routes.post("/runs/{run_id}/back-out/{first}", response_model=ActedAnswer, openapi_extra=KEYED)
 async def begin_back_out(call: Calling, run_id: str, first: int, body: BackOutSigned) -> Response:
-    """Sign for a way back with one person's PIN, and begin it."""
+    """Sign for a way back with one person's PIN, and begin it, or turn the one that is being walked."""
     return acted(
         await rewriting.begin_back_out(
             call.site,
@@ -40,7 +44,7 @@ async def begin_back_out(call: Calling, run_id: str, first: int, body: BackOutSi
 
 @routes.post("/runs/{run_id}/back-out", response_model=ActedAnswer, openapi_extra=KEYED)
 async def call_back_out_off(call: Calling, run_id: str, body: Reason) -> Response:
-    """Call a way back off that nobody has begun to walk."""
+    """Call a way back off, or the turn of one, that nobody has begun to walk."""
     return acted(await rewriting.call_off(call.site, run_id, call.who, body.reason, call.key, seen=call.seen))
 
 

@@ -13,9 +13,13 @@ from app.web.api.sheet_answers import SheetStep
 
 
 class WayBackAnswer(Answer):
-    """The way back to before a step: its steps, those that it takes back, and every finding on it."""
+    """The way back to before a step, or what is left of one that is turned: its steps, and every finding.
+
+    `undone` are all steps done that are taken back, by what is walked already too.
+    """
 
     run: str
+    turns: int = Field(description="The number of the way back that it turns, or 0.")
     kept: int = Field(description="Steps up to this one keep their numbers.")
     back: list[SheetStep]
     undone: list[int]
@@ -31,6 +35,7 @@ class WayBackAnswer(Answer):
         steps = rewritten.sheet.steps
         return cls(
             run=made.run.id,
+            turns=rewritten.turns,
             kept=rewritten.kept,
             back=_steps(steps[number - 1] for number in rewritten.back),
             undone=list(rewritten.undone),

@@ -14,16 +14,23 @@ from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import Difference
 from app.domain.run import Deviation, Run
 from app.domain.sheet import Stage, Step
-from app.services.rewriting import BACK_OUT_MEANING, REPLAN_MEANING, ChangedPlan, Proposal
+from app.services.rewriting import REPLAN_MEANING, ChangedPlan, Proposal, meaning_of
 from app.store.plans import KeptPlan
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.home import Finding, StageSteps
 from app.web.contexts.runs import RunBar, run_bar
 
+# Something is found sooner only where it was looked for.
+CAUSES_TO_BEGIN = tuple(cause for cause in BackOutCause if cause is not BackOutCause.FOUND_SOONER)
+
 
 @dataclass(frozen=True, slots=True)
 class BackOutPage:
-    """The steps to go back to, the last stage first; `left` are steps of a way back that is being walked."""
+    """The steps to go back to, the last stage first.
+
+    `left` are steps of a way back that is being walked, to before step `goes_to`; `soonest` is the step from
+    which the run can then go forward again soonest, none where that is `goes_to`.
+    """
 
     PAGE: ClassVar[str] = "rewriting/back_out.html"
     PART: ClassVar[str] = "rewriting/_back_out.html"
@@ -32,13 +39,15 @@ class BackOutPage:
     bar: RunBar
     stages: tuple[StageSteps, ...]
     left: tuple[int, ...]
+    goes_to: Step | None
+    soonest: Step | None
     may_be_called_off: bool
     refusal: Refusal
 
 
 @dataclass(frozen=True, slots=True)
 class WayBackPage:
-    """One way back: its steps, what stands again behind it, and the signature."""
+    """One way back, or the turn of one: its steps, what stands again behind it, and the signature."""
 
     PAGE: ClassVar[str] = "rewriting/way_back.html"
     PART: ClassVar[str] = "rewriting/_way_back.html"
@@ -49,6 +58,7 @@ class WayBackPage:
     undone: tuple[Step, ...]
     back: tuple[StageSteps, ...]
     steps_back: int
+    is_turn: bool
     talks: tuple[Stage, ...]
     problems: tuple[Problem, ...]
     may_be_signed: bool
@@ -97,13 +107,18 @@ class ChangedPlanPage:
 
 def back_out_page(frame: Frame, run: Run, refusal: Refusal = NO_REFUSAL) -> BackOutPage:
     """Return the page on which a step to go back to is chosen."""
-    left = run.way_back_left()
+    left, walked = run.way_back_left(), run.way_back()
+    goes_to = run.sheet.step(walked[-1].goes_to) if walked else None
+    steps = steps_to_go_back_to(run)
+    is_sooner = goes_to is not None and steps and steps[0].number > goes_to.number
     return BackOutPage(
         frame=frame,
         bar=run_bar(run),
-        stages=() if left else _by_stage(run, steps_to_go_back_to(run)),
+        stages=_by_stage(run, steps),
         left=left,
-        may_be_called_off=bool(left) and len(left) == len(run.rewrites[-1].back),
+        goes_to=goes_to,
+        soonest=steps[0] if is_sooner else None,
+        may_be_called_off=bool(walked) and len(left) == len(walked[-1].back),
         refusal=refusal,
     )
 
@@ -127,12 +142,13 @@ def way_back_page(
             if any(step.stage == stage.id for step in back)
         ),
         steps_back=len(back),
+        is_turn=bool(rewritten.turns),
         talks=tuple(stage for stage in ahead if _is_asked_again(run, stage)),
         problems=rewritten.problems,
         may_be_signed=rewritten.may_be_signed,
-        causes=tuple(BackOutCause),
+        causes=tuple(BackOutCause) if rewritten.turns else CAUSES_TO_BEGIN,
         deviations=run.open_deviations(),
-        meaning=BACK_OUT_MEANING,
+        meaning=meaning_of(made),
         shown=made.shown,
         now=now,
         refusal=refusal,

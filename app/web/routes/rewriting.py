@@ -29,7 +29,7 @@ routes = APIRouter(include_in_schema=False, prefix="/runs/{run_id}")
 
 @routes.get("/back-out")
 async def back_out(asked: Known, run_id: str) -> Response:
-    """Show the steps to go back to, or the way back that is being walked."""
+    """Show the steps to go back to, on a way back those to turn it to."""
     return respond(asked.request, _back_out(asked, run_id, NO_REFUSAL))
 
 
@@ -42,7 +42,7 @@ async def way_back(asked: Known, run_id: str, first: int) -> Response:
 
 @routes.post("/back-out/{first}")
 async def begin(asked: Asking, typed: Form, run_id: str, first: int) -> Response:
-    """Sign for a way back and begin it."""
+    """Sign for a way back and begin it, or turn the one that is being walked."""
     doing = rewriting.begin_back_out(
         asked.site,
         run_id,

@@ -10,6 +10,7 @@ from app.domain.commands import BackOut, CallOffBackOut, FinishStep, RaiseDeviat
 from app.domain.crew import StageKind
 from app.domain.events.deviations import Disposition
 from app.domain.events.rewriting import BackOutCause
+from app.domain.operations import Operation
 from app.domain.problems import stop
 from app.domain.refusals import BackOutError
 from app.domain.rewriting.backing_out import TOPICS, backed_out, steps_to_go_back_to
@@ -159,6 +160,18 @@ def test_another_clamp_than_the_one_fitted_is_not_taken_off() -> None:
     assert run.done[STATION].readings[0].value in str(refusal)
 
 
+def test_a_penetrator_that_was_opened_may_be_fitted_again() -> None:
+    fitting = job.first(Operation.FIT_PENETRATOR)
+    before = job.before(fitting + 1)
+    serial = before.done[fitting].readings[0].value
+
+    back = walked_on(going_back(before, fitting), len(going_back(before, fitting).way_back_left()))
+
+    assert serial in before.used_serials
+    assert serial not in back.used_serials
+    assert serial in walked_on(back, 1).used_serials
+
+
 def test_the_tick_of_a_clamp_taken_off_can_be_undone_and_the_clamp_is_in_use_again() -> None:
     run = going_back(job.before(STATION + 1), STATION)
     serial = run.done[STATION].readings[0].value
@@ -184,15 +197,12 @@ def test_a_way_back_of_which_nothing_is_done_can_be_called_off() -> None:
     assert run.rewrites[0].called_off == "not needed"
 
 
-def test_a_way_back_that_is_begun_is_walked_to_its_end() -> None:
+def test_a_way_back_that_is_begun_is_not_called_off() -> None:
     run = walked_on(going_back(job.before(STATION + 3), STATION), 1)
 
     off = refused(run, CallOffBackOut("not needed", "c"))
-    with pytest.raises(BackOutError) as further:
-        backed_out(run, STATION)
 
-    assert "walk it to its end" in str(off)
-    assert "on its way back already" in str(further.value)
+    assert "walk it to its end, or choose another step" in str(off)
 
 
 def test_there_is_nothing_to_call_off_where_the_string_goes_forward() -> None:

@@ -182,7 +182,7 @@ def test_a_string_on_its_way_back_is_not_planned_anew() -> None:
     with pytest.raises(ReplanError) as refusal:
         by(run, with_a_joint_more(run.plan))
 
-    assert "walk it to its end" in str(refusal.value)
+    assert "end the way back or turn it first" in str(refusal.value)
 
 
 def test_a_stage_that_is_done_again_goes_on_as_it_was_signed_for() -> None:

@@ -31,7 +31,7 @@ def changed_to(run: Run, plan: Plan) -> Run:
 
 def called_off(run: Run) -> Run:
     """Return the run with its way back called off."""
-    before = Rewritten(run.plan, run.rewrites[-1].before, 0, ())
+    before = Rewritten(run.plan, run.way_back()[-1].before, 0, ())
     return done(run, CallOffBackOut("not needed", "c"), before)
 
 

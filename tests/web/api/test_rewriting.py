@@ -47,6 +47,27 @@ def test_a_way_back_is_read_signed_for_and_called_off(rig: Rig, program: Program
     assert rig.run.way_back_left() == ()
 
 
+def test_a_way_back_is_turned(rig: Rig, program: Program) -> None:
+    at = stopped(program)
+    first = rig.run.floor_next - 5
+    for to, steps in ((first, 1), (first - 3, 0)):
+        told: Any = program.get(f"{BACK_OUT}/{{first}}", {**at, "first": to}).json()
+        sent = program.post(
+            f"{BACK_OUT}/{{first}}",
+            signed(rig, told["shown"], cause="something was damaged", reason="bent"),
+            {**at, "first": to},
+        )
+        rig.do_floor_until(rig.run.floor_next + steps)
+
+    assert told["turns"] == 1
+    assert told["undone"] == list(range(first - 3, told["kept"]))
+    assert sent.json()["events"] == ["back-out-turned"]
+    assert rig.run.way_back()[-1].goes_to == first - 3
+    again = program.get(f"{BACK_OUT}/{{first}}", {**at, "first": first - 3})
+    assert again.status_code == 409
+    assert "none to turn to" in again.json()["detail"]
+
+
 def test_a_changed_plan_is_read_and_signed_for(rig: Rig, program: Program) -> None:
     at = stopped(program)
     kept = keep_plan(rig.site, "one joint more", ONE_MORE, rig.crew["supervisor"])
