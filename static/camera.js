@@ -9,7 +9,9 @@
   const READS = { formats: ["QRCode", "DataMatrix", "Code128"], textMode: "Plain", tryHarder: true, maxNumberOfSymbols: 4 };
   const CAMERA = { video: { facingMode: "environment", width: { ideal: 1920 }, height: { ideal: 1080 } }, audio: false };
   // What the browser calls it, and which sentence of the page says it.
-  const FAULTS = { NotAllowedError: "refused", SecurityError: "refused", NotFoundError: "none", OverconstrainedError: "none" };
+  const FAULTS = {
+    NotAllowedError: "refused", SecurityError: "refused", NotFoundError: "none", NotSupportedError: "none", OverconstrainedError: "none",
+  };
   const $ = (selector) => document.querySelector(selector);
   const scan = $("#scan");
   const view = $("#view");

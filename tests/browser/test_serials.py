@@ -64,13 +64,11 @@ def clamping(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     with ThreadPoolExecutor(1) as aside:
         run_id, number, torqued = aside.submit(_begin, folder / "data").result()
     arguments = (
-        *CHROMIUM_ARGUMENTS,
-        "--use-fake-device-for-media-stream",
         f"--use-file-for-fake-video-capture={path}",
         f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1",
     )
     with running_program(folder / "data", host="0.0.0.0") as program:
-        seeing = browser.browser_type.launch(executable_path=chromium_path(), args=list(arguments))
+        seeing = _browser(browser, *arguments)
         signed_in = _sign_in(seeing, program.address)
         yield Clamping(program, run_id, number, torqued, path, seeing, signed_in)
         seeing.close()
@@ -82,13 +80,21 @@ def page(clamping: Clamping) -> Iterator[Page]:
     yield from _tablet(clamping)
 
 
-def _tablet(clamping: Clamping, *, size: tuple[int, int] = LANDSCAPE, allowed: bool = True) -> Iterator[Page]:
+def _browser(other: Browser, *arguments: str, answer: str = "accept") -> Browser:
+    """Return one more Chromium, with a camera of its own and somebody who answers when it asks for it."""
+    camera = ("--use-fake-device-for-media-stream", f"--use-fake-ui-for-media-stream={answer}")
+    every = [*CHROMIUM_ARGUMENTS, *camera, *arguments]
+    return other.browser_type.launch(executable_path=chromium_path(), args=every)
+
+
+def _tablet(
+    clamping: Clamping, *, size: tuple[int, int] = LANDSCAPE, browser: Browser | None = None
+) -> Iterator[Page]:
     width, height = size
-    tablet = clamping.browser.new_context(
+    tablet = (browser or clamping.browser).new_context(
         base_url=clamping.program.address,
         viewport={"width": width, "height": height},
         has_touch=True,
-        permissions=["camera"] if allowed else [],
         storage_state=clamping.signed_in,
     )
     yield tablet.new_page()
@@ -233,14 +239,23 @@ def test_what_a_glove_meets_is_large_apart_and_never_where_the_step_is_ticked(
         assert again["y"] + again["height"] <= size[1]
 
 
-def test_where_the_camera_is_refused_the_page_says_what_to_do(clamping: Clamping) -> None:
-    for page in _tablet(clamping, allowed=False):
+@pytest.mark.parametrize(
+    ("answer", "words"),
+    [("deny", "not allowed to open the camera"), ("", "This tablet has no camera that can be used")],
+    ids=["refused", "no camera"],
+)
+def test_where_no_camera_opens_the_page_says_why_and_what_to_do(
+    clamping: Clamping, browser: Browser, answer: str, words: str
+) -> None:
+    other = _browser(browser, answer=answer) if answer else browser
+    for page in _tablet(clamping, browser=other):
         page.goto(clamping.scan)
 
-        expect(page.locator("#scan-words .refused:visible")).to_contain_text(
-            "not allowed to open the camera", timeout=SLOW
-        )
+        expect(page.locator("#scan-words .refused:visible")).to_contain_text(words, timeout=SLOW)
+        expect(page.locator("#scan-words .refused:visible")).to_contain_text("type the serial")
         expect(page.get_by_role("button", name="Take it")).to_be_disabled()
+    if answer:
+        other.close()
 
 
 def test_over_plain_http_from_another_machine_there_is_no_camera_and_the_page_says_why(
@@ -248,9 +263,7 @@ def test_over_plain_http_from_another_machine_there_is_no_camera_and_the_page_sa
 ) -> None:
     port = clamping.program.address.rpartition(":")[2]
     address = f"http://{ELSEWHERE}:{port}"
-    tablet = clamping.browser.new_context(
-        base_url=address, storage_state=_sign_in(clamping.browser, address), permissions=["camera"]
-    )
+    tablet = clamping.browser.new_context(base_url=address, storage_state=_sign_in(clamping.browser, address))
     page = tablet.new_page()
     page.goto(clamping.home)
     expect(page.locator("#value-0")).to_be_visible()
