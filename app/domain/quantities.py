@@ -29,7 +29,7 @@ from app.domain.dimensions import (
     Temperature,
     Torque,
 )
-from app.domain.units import BY_NAME, SI_NAMES, SPELLINGS, UNITS, Unit, written
+from app.domain.units import BY_NAME, EXACT_SI, SI_NAMES, SPELLINGS, UNITS, Unit, written
 
 __all__ = [
     "NO_LENGTH",
@@ -218,6 +218,8 @@ def _plain(unit: str) -> str:
 @cache
 def _scale(unit: str) -> tuple[float, float]:
     # Worked out by pint once a unit; a plan holds thousands of values.
+    if unit in EXACT_SI:
+        return EXACT_SI[unit], 0.0
     known = BY_NAME[unit]
     if known.pint_name == SI_NAMES[known.kind]:
         return 1.0, 0.0
@@ -233,7 +235,7 @@ def _scale(unit: str) -> tuple[float, float]:
 
 @cache
 def _registry() -> Any:
-    # Importing pint and reading its units takes a quarter of a server's start; most starts need neither.
+    # Importing pint and reading its units takes a quarter of a server's start, which needs neither.
     import pint  # noqa: PLC0415
 
     return pint.UnitRegistry(autoconvert_offset_to_baseunit=True)

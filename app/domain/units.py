@@ -1,5 +1,6 @@
 """The units that a person may type: a closed table, each worth what pint says it is worth."""
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -85,6 +86,20 @@ UNITS: tuple[Unit, ...] = (
     Unit("times", Ratio, "dimensionless"),
     Unit("ea", Count, "dimensionless"),
 )
+
+# Exact by definition: NIST Special Publication 811, appendix B.8. Our own constants are written in these, and
+# pint, which says the same, is not imported for them: that takes a quarter of a server's start.
+EXACT_SI: dict[str, float] = {
+    "cm": 0.01,
+    "mm": 0.001,
+    "ft": 0.3048,
+    "in": 0.0254,
+    "lbf": 4.4482216152605,
+    "ft*lbf": 4.4482216152605 * 0.3048,
+    "psi": 4.4482216152605 / 0.0254**2,
+    "per degF": 1.8,
+    "deg": math.pi / 180,
+}
 
 # What a keyboard or a data sheet writes for the same unit.
 SPELLINGS: tuple[tuple[str, str], ...] = (("·", "*"), ("°", "deg"), ("Ω", "ohm"), ("Ω", "ohm"), ("³", "3"))

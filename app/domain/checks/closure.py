@@ -10,7 +10,7 @@ from app.domain.legs import mid_stroke
 from app.domain.parts import Joint
 from app.domain.plan import Plan, System
 from app.domain.problems import Problem, caution, stop
-from app.domain.quantities import Length
+from app.domain.quantities import Length, length
 
 RULES = {
     "legs-do-not-close": "The swivel would have to stand outside its stroke less the margin.",
@@ -19,6 +19,7 @@ RULES = {
     "mark-off-its-joint": "The mark of a system lies outside the joint it is set on.",
 }
 
+NO_STROKE = length(0.01, "mm")  # no swivel is made so closely; it keeps rounding out of the comparison
 AT_BEST = (
     "It stands at mid stroke already: measure more closely, look at the temperatures again, or take a swivel "
     "of more stroke."
@@ -29,7 +30,7 @@ def check_closure(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each system whose legs do not surely meet within the stroke, with what would mend it."""
     for position, system in enumerate(plan.systems):
         where, block = system_place(position, system), system.y_block
-        if block.margin.si < 0 or 2 * block.margin.si >= block.stroke.si:
+        if block.margin.si < 0 or block.stroke.si - 2 * block.margin.si <= NO_STROKE.si:
             yield stop(
                 "swivel-margin-unfit",
                 place(where, "y_block"),

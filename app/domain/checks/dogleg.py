@@ -161,7 +161,8 @@ def _held_at(plan: Plan, where: str, system: System) -> tuple[_HeldAt, ...]:
     ]
     if system.support_clamp is not None:
         depth = datum_depths(plan)[system.name]
-        held.append(_HeldAt(depth, f"the mark on {system.datum.joint}", place(where, "support_clamp")))
+        if all(abs(one.depth.si - depth.si) > SAME_PLACE.si for one in held):
+            held.append(_HeldAt(depth, f"the mark on {system.datum.joint}", place(where, "support_clamp")))
     return tuple(sorted(held, key=lambda one: one.depth))
 
 
