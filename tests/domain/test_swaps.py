@@ -237,6 +237,15 @@ def test_a_joint_is_swapped_by_what_is_painted_on_it_and_is_on_no_list() -> None
     )
 
 
+def test_a_joint_without_a_known_serial_is_not_rejected_by_the_serial_of_something_else() -> None:
+    run = job.before(job.RIG)
+    of_part = SwapItem("P-008", OLD, "X-1", "galled", (given("length", "29.64", "ft"),))
+
+    refusal = refused(run, of_part, TECHNICIAN)
+
+    assert str(refusal) == f"Serial {OLD} is PMP-1, not P-008. Read the serial of the joint again."
+
+
 def test_a_spare_brings_its_own_length_width_and_weight() -> None:
     spare = replace(pump_of(job.begun()), tag="SP-1", length=length(14.9, "ft"), weight=mass(700, "lb"))
     plan = replace(job.plan(), spares=(replace(spare, serial="TL-SP-1"),))
