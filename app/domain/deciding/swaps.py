@@ -53,7 +53,9 @@ def _check_old(run: Run, found: Swappable, old: str) -> None:
             raise SwapError(f"{found.place} is {found.serial}, not '{old}'. Read its serial again.")
         if old in run.load_out or old in run.used_serials:
             other = run.load_out.get(old) or f"in use since step {run.used_serials[old]}"
-            raise SwapError(f"Serial {old} is {other}, not {found.place}. Read the serial of the joint again.")
+            raise SwapError(
+                f"Serial {old} is {other}, not {found.place}. Read the serial of the joint again."
+            )
         return
     if run.load_out.get(old) != found.item:
         raise SwapError(
