@@ -59,7 +59,7 @@ def test_each_module_can_be_imported_alone() -> None:
 
 
 # Each import takes a fifth of a second; the long form takes all of them.
-MODULES_ALONE = int(os.environ.get("TWINLEG_MODULES_ALONE", "60"))
+MODULES_ALONE = int(os.environ.get("TWINLEG_MODULES_ALONE", "24"))
 
 
 @dataclass(frozen=True, slots=True)

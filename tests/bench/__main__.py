@@ -17,6 +17,7 @@ from tests.bench.listening import ticks_heard_by_many
 from tests.bench.measures import Measure, say
 from tests.bench.pages import sizes_of_pages, time_to_the_first_page
 from tests.bench.pictures import picture_of_the_last_step
+from tests.bench.records import record_of_a_long_run
 from tests.bench.room import room_of_many_stations
 from tests.bench.sheets import long_sheets
 from tests.bench.site import PLAN, measured_site
@@ -46,6 +47,7 @@ def _measures() -> Iterator[Measure]:
         yield choice_from_sixty_joints()
         yield room_of_many_stations()
         yield picture_of_the_last_step()
+        yield record_of_a_long_run()
         site = measured_site(folder / "site", CLIENTS)
         yield from time_to_the_first_page(site, folder)
         yield from sizes_of_pages(site)
