@@ -276,6 +276,11 @@ class Run:
         """Return the rewriting by which the sheet is worked now, or none where it is that of the release."""
         return next((item for item in reversed(self.rewrites) if not item.called_off), None)
 
+    def is_behind_a_rewriting(self, step: Step) -> bool:
+        """Return whether the rest was proven from the string as it hung after a step, which stays so."""
+        last = self.last_rewrite()
+        return last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept
+
     def way_back(self) -> tuple[Rewrite, ...]:
         """Return the way back that is being walked, behind those that were turned; empty where none is."""
         if not self.way_back_left():

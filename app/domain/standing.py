@@ -1,6 +1,6 @@
 """Where a run stands: the step done last, the one to do now, the next, and what is open."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -15,6 +15,8 @@ class OpenKind(StrEnum):
     """What kind of thing is not finished."""
 
     DEVIATION = "deviation"
+    WAY_BACK = "way back"
+    SECOND_READING = "second reading"
     HALF_DONE = "half-done step"
     REOPENED = "reopened step"
     HOLD_POINT = "hold point"
@@ -48,7 +50,7 @@ class OpenItem:
 
 def open_items(run: Run) -> tuple[OpenItem, ...]:
     """Return what whoever goes on with a run must know of: the most pressing first."""
-    return (*_deviations(run), *_tries(run), *_reopened(run), *_half_signed(run), *_deck_work(run))
+    return tuple(item for kind in KINDS for item in kind(run))
 
 
 def people_on(run: Run) -> tuple[Who, ...]:
@@ -71,6 +73,23 @@ def _deviations(run: Run) -> Iterator[OpenItem]:
         at = f" at step {raised.step}" if raised.step else ""
         text = f"Deviation {raised.number}{at} is not settled: {raised.what}"
         yield OpenItem(OpenKind.DEVIATION, text, raised.step)
+
+
+def _way_back(run: Run) -> Iterator[OpenItem]:
+    left, walked = run.way_back_left(), run.way_back()
+    if walked:
+        text = (
+            f"The string is on its way back to before step {walked[-1].goes_to}: step {left[0]} is next, "
+            f"{len(left)} to go"
+        )
+        yield OpenItem(OpenKind.WAY_BACK, text)
+
+
+def _second_readings(run: Run) -> Iterator[OpenItem]:
+    # Who is to read it again is not told what the first one read.
+    for number, first in sorted(run.waiting.items()):
+        text = f"Step {number} waits for its second reading, by another than {first.doer.name}"
+        yield OpenItem(OpenKind.SECOND_READING, text, number)
 
 
 def _tries(run: Run) -> Iterator[OpenItem]:
@@ -107,3 +126,14 @@ def _deck_work(run: Run) -> Iterator[OpenItem]:
         first = still_open[0]
         text = f"Deck work: {len(still_open)} steps are open, the first is step {first.number}: {first.text}"
         yield OpenItem(OpenKind.DECK_WORK, text, first.number)
+
+
+KINDS: tuple[Callable[[Run], Iterator[OpenItem]], ...] = (
+    _deviations,
+    _way_back,
+    _tries,
+    _second_readings,
+    _reopened,
+    _half_signed,
+    _deck_work,
+)

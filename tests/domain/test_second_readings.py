@@ -7,6 +7,7 @@ import pytest
 from app.domain.commands import (
     AcceptDeviation,
     CorrectReading,
+    DraftHandover,
     Entered,
     FinishStep,
     ProposeDisposition,
@@ -15,12 +16,14 @@ from app.domain.commands import (
 )
 from app.domain.crew import Critical, SecondReading
 from app.domain.events.deviations import DeviationRaised, Disposition
+from app.domain.events.handover import HandoverDrafted
 from app.domain.events.steps import FirstReadingTaken, SecondReadingTaken, StepDone
 from app.domain.figures.at_step import figures_of
 from app.domain.quantities import Ratio
 from app.domain.refusals import ReadingError, RightsError, SecondReadingError
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice
+from app.domain.standing import OpenKind, open_items
 from tests.domain import job
 from tests.domain.job import (
     DRILLER,
@@ -273,3 +276,15 @@ def test_a_serial_that_waits_with_its_step_is_used_nowhere_else() -> None:
     assert not waiting.used_serials.keys() & {readings[0].value}
     assert asked(back, FinishStep(FIRST_CLAMP, readings), TECHNICIAN)
     assert done.used_serials[readings[0].value] == FIRST_CLAMP
+
+
+def test_a_step_that_waits_for_its_second_reading_is_told_among_what_is_open_without_its_value() -> None:
+    run = first()
+
+    item = next(item for item in open_items(run) if item.kind is OpenKind.SECOND_READING)
+
+    assert item.step == MEET_SWIVEL
+    assert item.text == f"Step {MEET_SWIVEL} waits for its second reading, by another than Toni Testcase"
+    (drafted,) = asked(run, DraftHandover("quiet"), SUPERVISOR)
+    assert isinstance(drafted, HandoverDrafted)
+    assert item.text in drafted.open_items

@@ -12,6 +12,10 @@ from app.domain.run import Run
 from app.domain.sheet import Sheet, Step
 from app.domain.string.known import protected_runs
 
+# What fits one more of what has no serial, and what takes one off.
+PROTECTORS: dict[Operation, int] = {Operation.FIT_PROTECTOR: 1, Operation.REMOVE_PROTECTOR: -1}
+MIDDLE_CLAMPS: dict[Operation, int] = {Operation.FIT_MID_JOINT_CLAMP: 1, Operation.REMOVE_MIDDLE_CLAMP: -1}
+
 
 @dataclass(frozen=True, slots=True)
 class GearCount:
@@ -88,7 +92,8 @@ def gear_at(plan: Plan, steps: Iterable[Step]) -> tuple[GearCount, ...]:
 def items_of(run: Run) -> tuple[ItemCount, ...]:
     """Return the count of each type of clamp and protector as a run stands."""
     fitted = Counter(run.load_out[serial] for serial in run.used_serials if serial in run.load_out)
-    loose = bulk_fitted(run.plan, run.standing())
+    # A way back takes off what stands on the string until then, one by one.
+    loose = bulk_fitted(run.plan, (run.sheet.steps[number - 1] for number in run.done))
     issued = Counter(run.load_out.values())
     return tuple(_settled(run, count) for count in _counted(run.plan, issued, fitted, loose, run.counted))
 
@@ -107,15 +112,15 @@ def loose_items(plan: Plan) -> tuple[str, ...]:
 
 
 def bulk_fitted(plan: Plan, done: Iterable[Step]) -> Counter[str]:
-    """Return how many protectors and mid-joint clamps of each type steps have fitted."""
+    """Return how many protectors and mid-joint clamps of each type steps have fitted and not taken off."""
     run_of = dict(protected_runs(plan))
     fitted: Counter[str] = Counter()
     for step in done:
         run = run_of.get(step.parts[0]) if step.parts else None
-        if run is not None and step.operation is Operation.FIT_PROTECTOR:
-            fitted[run.protector] += 1
-        elif run is not None and step.operation is Operation.FIT_MID_JOINT_CLAMP:
-            fitted[run.mid_joint_clamp] += 1
+        if run is not None and step.operation in PROTECTORS:
+            fitted[run.protector] += PROTECTORS[step.operation]
+        elif run is not None and step.operation in MIDDLE_CLAMPS:
+            fitted[run.mid_joint_clamp] += MIDDLE_CLAMPS[step.operation]
     return fitted
 
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from app.domain.commands import BeginHold, EndHold, UndoStep
 from app.domain.deciding import steps
 from app.domain.deciding.asked import reason_of
+from app.domain.events.deviations import DeviationRaised
 from app.domain.events.event import Event
 from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.who import Who
@@ -30,9 +31,10 @@ def begin(_run: Run, command: BeginHold, _now: datetime, _who: Who) -> tuple[Eve
 
 
 def end(run: Run, command: EndHold, now: datetime, who: Who) -> tuple[Event, ...]:
-    """Return work as going on, with the step taken back where the look showed that it was not right.
+    """Return work as going on; what the look showed not to be right is undone, or raised as a deviation.
 
-    Raises: HoldError where one step back is to be looked at first; ReasonMissingError.
+    Raises: BackOutError where a step is to be undone that lies behind a way back; HoldError where one step
+    back is to be looked at first; ReasonMissingError.
     """
     back = step_to_look_at(run, now, who)
     if back is None:
@@ -40,13 +42,21 @@ def end(run: Run, command: EndHold, now: datetime, who: Who) -> tuple[Event, ...
     if command.look is LookBack.NOT_ASKED or command.step != back.number:
         raise HoldError(
             f"Look at step {back.number} once more before work goes on ({why_to_look(run, now, who)}): "
-            f"confirm it, or undo it."
+            f"confirm it, undo it, or raise a deviation."
         )
     if command.look is LookBack.CONFIRMED:
         return (HoldEnded(LookBack.CONFIRMED, back.number, command.words.strip()),)
+    if command.look is LookBack.RAISED:
+        return _raised(run, back, reason_of(command.words, "raise a deviation"))
     reason = reason_of(command.words, "undo a step")
     undone = steps.undo(run, UndoStep(back.number, reason), now, who)
     return (HoldEnded(LookBack.UNDONE, back.number, reason), *undone)
+
+
+def _raised(run: Run, back: Step, reason: str) -> tuple[Event, ...]:
+    what = f"Step {back.number} was looked at once more after a hold and is not as it was recorded"
+    raised = DeviationRaised(len(run.deviations) + 1, back.number, what, reason, None, "")
+    return (HoldEnded(LookBack.RAISED, back.number, reason), raised)
 
 
 def step_to_look_at(run: Run, now: datetime, who: Who | None) -> Step | None:

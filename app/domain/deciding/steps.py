@@ -94,11 +94,9 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
 
 
 def _not_behind_a_rewriting(run: Run, step: Step) -> None:
-    # What remains was proven from the string as it hung then.
-    last = run.last_rewrite()
-    if last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept:
+    if run.is_behind_a_rewriting(step):
         raise BackOutError(
-            f"Step {step.number} lies behind step {last.event.kept}, from which the rest was planned anew. "
+            f"Step {step.number} lies behind that from which the rest was planned anew. "
             "Go back to before it by a way back."
         )
 

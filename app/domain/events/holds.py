@@ -30,6 +30,7 @@ class LookBack(StrEnum):
     NOT_ASKED = "not asked for"
     CONFIRMED = "confirmed"
     UNDONE = "undone"
+    RAISED = "raised as a deviation"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,14 +12,15 @@ from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.runs import RunBar, run_bar
 from app.web.contexts.standing import StandingView, standing_view
 
-LOOKS = (LookBack.CONFIRMED, LookBack.UNDONE)
+LOOKS = (LookBack.CONFIRMED, LookBack.UNDONE, LookBack.RAISED)
 
 
 @dataclass(frozen=True, slots=True)
 class HoldPage:
     """Work going on, with the causes to hold it for; or standing, with all that is needed to go on.
 
-    `look_at` is the step that must be looked at once more, 0 where none, `why` says why.
+    `look_at` is the step that must be looked at once more, 0 where none, `why` says why; behind a way back
+    or a changed plan it `may_be_undone` no more.
     """
 
     PAGE: ClassVar[str] = "hold/hold.html"
@@ -31,6 +32,7 @@ class HoldPage:
     standing: StandingView
     look_at: int
     why: str
+    may_be_undone: bool
     refusal: Refusal
 
 
@@ -44,6 +46,7 @@ def hold_page(frame: Frame, run: Run, now: datetime, refusal: Refusal = NO_REFUS
         standing=standing_view(run),
         look_at=back.number if back is not None else 0,
         why=why_to_look(run, now, frame.who) if back is not None else "",
+        may_be_undone=back is not None and not run.is_behind_a_rewriting(back),
         refusal=refusal,
     )
 

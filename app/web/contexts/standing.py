@@ -43,8 +43,15 @@ def standing_view(run: Run) -> StandingView:
 
 
 def _place(item: OpenItem) -> str:
-    if item.kind is OpenKind.DEVIATION:
-        return "deviations"
-    if item.kind is OpenKind.HOLD_POINT:
-        return f"hold-points/{item.stage}"
-    return "deck" if item.kind is OpenKind.DECK_WORK else f"steps/{item.step}"
+    return PLACES[item.kind].format(item=item)
+
+
+PLACES: dict[OpenKind, str] = {
+    OpenKind.DEVIATION: "deviations",
+    OpenKind.WAY_BACK: "back-out",
+    OpenKind.HALF_DONE: "steps/{item.step}",
+    OpenKind.SECOND_READING: "steps/{item.step}",
+    OpenKind.REOPENED: "steps/{item.step}",
+    OpenKind.HOLD_POINT: "hold-points/{item.stage}",
+    OpenKind.DECK_WORK: "deck",
+}
