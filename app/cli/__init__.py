@@ -95,11 +95,22 @@ def _seconds(text: str) -> float:
     return seconds
 
 
-def _record_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("run", metavar="RUN", help="the number of the run, as the list of runs shows it")
+def _data_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--data", metavar="DATA", help=f"{DATA.meaning} (or {DATA.variable}; otherwise {DATA.default})"
     )
+
+
+def _readmit_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("name", metavar="NAME", help="the supervisor, by the name that he signs in with")
+    parser.add_argument("--why", metavar="REASON", required=True, help="why, for the log of the people")
+    parser.add_argument("--choose-pin", action="store_true", help="let him choose a new PIN at this terminal")
+    _data_argument(parser)
+
+
+def _record_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("run", metavar="RUN", help="the number of the run, as the list of runs shows it")
+    _data_argument(parser)
     parser.add_argument("--out", metavar="OUT", default=".", help="folder to write to (otherwise this one)")
 
 
@@ -188,6 +199,17 @@ COMMANDS = (
         "Writes the sealed install record of a closed run, as a PDF for people and as JSON for programs. "
         "Exit code: 0 written, 1 the run gives no record yet, 2 there is no such run or folder.",
         _record_arguments,
+    ),
+    Command(
+        "readmit",
+        "app.cli.readmission",
+        "let a supervisor in again who is locked or has forgotten his PIN",
+        "For a site whose only supervisor can sign in no more. It is done on the machine that keeps the data "
+        "folder, while the server is stopped. Without --choose-pin it unlocks the supervisor; with it he "
+        "types a new PIN twice at this terminal, where it is not shown, and the old one ends. The log of the "
+        "people says that it was done at the machine. Exit code: 0 done, 1 the name, the PIN or the reason "
+        "is refused, 2 the server runs, there is no such folder, or nobody can type here unseen.",
+        _readmit_arguments,
     ),
     Command(
         "verify",
