@@ -1,6 +1,8 @@
 """Pictures of the string: after any step of a sheet, and of a run as it stands."""
 
+from app.domain.measured import plan_in
 from app.domain.plan import Plan
+from app.domain.rewriting.rewritten import done_in_order
 from app.domain.run import Run
 from app.domain.sheet import Sheet
 from app.domain.standing import last_on_floor
@@ -23,5 +25,5 @@ def picture_now(run: Run, palette: str = "") -> str:
 
 
 def string_now(run: Run) -> StringState:
-    """Return the string after everything that is done in a run."""
-    return state_after(run.plan, (step for step in run.sheet.steps if run.is_done(step.number)))
+    """Return the string after everything that is done in a run, with all that was measured in it."""
+    return state_after(plan_in(run), done_in_order(run))
