@@ -23,7 +23,7 @@ NOTHING_BUILT = Built()
 
 def built_of(run: Run, system: System) -> Built:
     """Return how far the legs of a system are built in a run."""
-    done = [step for step in run.sheet.lane(Lane.FLOOR) if run.is_done(step.number)]
+    done = [step for step in run.standing() if step.lane is Lane.FLOOR]
     handled = {tag for step in done for tag in step.parts}
     lifts = sum(any(part.tag in handled for part in lift) for lift in lifted_together(system))
     on_support = any(

@@ -102,7 +102,10 @@ def _proof(system: System, choice: JointChoice) -> str:
 
 
 def _interleaving(plan: Plan, system: System, choice: JointChoice, leg: Leg) -> str:
-    highest = max(standings(choice.wanted, leg), key=lambda standing: standing.over_table)
+    lifts = standings(choice.wanted, leg)
+    if not lifts:
+        return "All that was lifted beside the leg is in: no lift is left that it must stand higher than."
+    highest = max(lifts, key=lambda standing: standing.over_table)
     return (
         f"The leg stands higher than each lift beside it, or is whole before, and at most "
         f"{_figure(system, highest.over_table)} over the table, beside {highest.beside}; the elevators reach "

@@ -1,16 +1,16 @@
 """Figures, closures and sections as they are answered; every amount is text with its unit."""
 
+from collections.abc import Iterable
 from typing import Self
 
 from pydantic import Field
 
-from app.domain.checks.space_out import closures
-from app.domain.measured import NOTHING_MEASURED, Measured, measured_in, with_measured
+from app.domain.checks.space_out import Closure
 from app.domain.plan import Plan
-from app.domain.run import Run
 from app.records.figures_json import figures_to_json
-from app.records.joints_json import closure_to_json
+from app.records.joints_json import closure_to_json, system_to_json
 from app.records.room_json import room_to_json
+from app.services.closing_legs import Chosen, Underway
 from app.services.proven_figures import Figures
 from app.services.room import MeasuredRoom
 from app.web.api.answers import Answer
@@ -85,9 +85,9 @@ class LegsAnswer(Answer):
     systems: list[ClosureAnswer]
 
     @classmethod
-    def of_plan(cls, plan: Plan, measured: Measured = NOTHING_MEASURED) -> Self:
-        """Return the answer for a plan in which something may have been measured."""
-        pairs = zip(plan.systems, closures(plan, measured.lengths), strict=True)
+    def of(cls, plan: Plan, closures: Iterable[Closure]) -> Self:
+        """Return the answer for a plan, planned or as measured, with how each of its systems closes."""
+        pairs = zip(plan.systems, closures, strict=True)
         systems = [
             ClosureAnswer.model_validate(
                 {
@@ -101,11 +101,53 @@ class LegsAnswer(Answer):
         ]
         return cls(title=plan.job.title, systems=systems)
 
+
+class ChosenJoint(Answer):
+    """A joint of a leg."""
+
+    tag: str
+    length: str
+    from_rack: bool
+    pup: bool
+
+
+class LegAnswer(Answer):
+    """Joints in their order from the bottom, and where they put the swivel."""
+
+    joints: list[ChosenJoint]
+    back_on_rack: list[str]
+    extension: str
+    off_mid_stroke: str
+
+
+class ShortAnswer(Answer):
+    """What a rack lacks, where, and by how much."""
+
+    kind: str
+    at: str
+    by: str
+
+
+class JointsAnswer(Answer):
+    """What came of the search for the joints of a system, or how far it is."""
+
+    system: str
+    underway: bool = Field(description="The search goes on: ask again; `told` says how far it is.")
+    told: str
+    leg: LegAnswer | None = None
+    runners_up: tuple[LegAnswer, ...] = ()
+    short: tuple[ShortAnswer, ...] = ()
+    proven: bool = Field(default=False, description="No other leg is better; else `gap` says by how much.")
+    gap: str = ""
+    explanation: tuple[str, ...] = ()
+
     @classmethod
-    def of_run(cls, run: Run) -> Self:
-        """Return the answer for a run by what was measured so far."""
-        measured = measured_in(run)
-        return cls.of_plan(with_measured(run.plan, measured), measured)
+    def of(cls, found: Chosen | Underway) -> Self:
+        """Return the answer for a search that is over or goes on."""
+        if isinstance(found, Underway):
+            return cls(system=found.system, underway=True, told=found.told)
+        told = system_to_json(found.system, found.closure, found.choice, found.sentences)
+        return cls.model_validate({**told, "underway": False, "told": found.sentences[0]})
 
 
 class CasingAnswer(Answer):

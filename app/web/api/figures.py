@@ -2,10 +2,17 @@
 
 from asyncio import to_thread
 
+from app.services.closing_legs import (
+    closures_of,
+    joints_of_plan,
+    joints_of_run,
+    legs_of_run,
+    plan_with_legs,
+)
 from app.services.plans import plan_of
 from app.services.runs import run_of
 from app.web.api.calls import Calling, operations
-from app.web.api.figure_answers import FiguresAnswer, LegsAnswer, RoomAnswer
+from app.web.api.figure_answers import FiguresAnswer, JointsAnswer, LegsAnswer, RoomAnswer
 
 routes = operations("figures")
 
@@ -34,16 +41,29 @@ async def show_run_figures(call: Calling, run_id: str, subject: str = "", step: 
 @routes.get("/plans/{plan_id}/legs")
 async def show_plan_legs(call: Calling, plan_id: str) -> LegsAnswer:
     """Return how each system of a kept plan closes."""
-    from app.services.closing_legs import plan_with_legs  # noqa: PLC0415
-
     kept = plan_of(call.site, plan_id)
-    return LegsAnswer.of_plan(await to_thread(plan_with_legs, kept.text, call.site.clock().date()))
+    plan = await to_thread(plan_with_legs, kept.text, call.site.clock().date())
+    return LegsAnswer.of(plan, closures_of(plan))
 
 
 @routes.get("/runs/{run_id}/legs")
 async def show_run_legs(call: Calling, run_id: str) -> LegsAnswer:
     """Return how each system of a run closes by what was measured so far."""
-    return await to_thread(LegsAnswer.of_run, run_of(call.site, run_id))
+    legs = await to_thread(legs_of_run, run_of(call.site, run_id))
+    return LegsAnswer.of(legs.plan, legs.closures)
+
+
+@routes.get("/plans/{plan_id}/joints")
+async def show_plan_joints(call: Calling, plan_id: str, system: str = "") -> JointsAnswer:
+    """Return the joints of the rack that close the legs of a system best, or how far the search is."""
+    kept = plan_of(call.site, plan_id)
+    return JointsAnswer.of(await joints_of_plan(call.site, kept.text, system, call.site.clock().date()))
+
+
+@routes.get("/runs/{run_id}/joints")
+async def show_run_joints(call: Calling, run_id: str, system: str = "") -> JointsAnswer:
+    """Return the joints still to run that close the legs of a system best, or how far the search is."""
+    return JointsAnswer.of(await joints_of_run(call.site, run_of(call.site, run_id), system))
 
 
 @routes.get("/plans/{plan_id}/room")

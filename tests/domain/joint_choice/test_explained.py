@@ -4,10 +4,12 @@ from dataclasses import replace
 
 import pytest
 
+from app.domain.built import Built
 from app.domain.joint_choice.choice import JointChoice, choose_joints
 from app.domain.joint_choice.explained import explain, short_words
 from app.domain.joint_choice.shortfalls import Shortfall, ShortfallKind
 from app.domain.joint_choice.standing import clearances, standings
+from app.domain.legs import joints_from_mark, lifted_together
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
 from app.domain.stands import SAME_HEIGHT
@@ -67,6 +69,15 @@ def test_the_leg_stands_beside_each_lift_higher_than_the_lift_and_within_reach()
         assert stand.over_table >= min(asked.needed or whole, whole) - asked.table - SAME_HEIGHT
     assert highest <= in_unit(plan.rig.reach, "ft")
     assert f"at most {highest:.2f} ft over the table, beside S2-" in explain(plan, UPPER, choice)[3]
+
+
+def test_a_leg_that_is_built_to_its_top_has_no_lift_left_beside_it() -> None:
+    system = SHORT.systems[UPPER]
+    whole = Built(len(joints_from_mark(system)), len(lifted_together(system)), marked=True)
+
+    told = explain(SHORT, UPPER, choose_joints(SHORT, UPPER, built=whole))
+
+    assert "All that was lifted beside the leg is in: no lift is left that it must stand higher than." in told
 
 
 def test_flush_joints_have_no_couplings_and_others_say_how_clear_the_nearest_is() -> None:

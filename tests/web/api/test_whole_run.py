@@ -44,7 +44,7 @@ def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Pr
 def read_what_is_worked_out(program: Program, run_id: str) -> None:
     """Read every figure of the plan and of the run, and who is there."""
     plan_id = good(program.get("/api/plans"))[0]["id"]
-    for what in ("figures", "legs", "room"):
+    for what in ("figures", "legs", "joints", "room"):
         assert good(program.get("/api/plans/{plan_id}/" + what, {"plan_id": plan_id}))
         assert good(program.get(f"{RUN}/{what}", {"run_id": run_id}))
     assert good(program.get(f"{RUN}/presence", {"run_id": run_id})) == []

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from app.domain.built import built_of
 from app.domain.checks.shown import given, like
 from app.domain.checks.space_out import Closure, closures
 from app.domain.closing_legs import Closing
@@ -15,7 +16,9 @@ WORKED_OUT, NOT_TOLD = "worked out", Closing()
 
 def closure_figures(basis: Basis) -> Iterator[Figure]:
     """Yield the figures of leg closure, system by system."""
-    for system, closure in zip(basis.plan.systems, closures(basis.plan, basis.measured.lengths), strict=True):
+    run, plan = basis.run, basis.plan
+    built = tuple(built_of(run, system) for system in plan.systems) if run is not None else ()
+    for system, closure in zip(plan.systems, closures(plan, basis.measured.lengths, built), strict=True):
         about = _about(system, closure)
         for result in _results(basis, system, closure):
             yield Figure(Subject.CLOSURE, f"system {system.name}", result, about)
