@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.domain.built import built_of
 from app.domain.commands import BackOut, CallOffBackOut, FinishStep, RaiseDeviation, UndoStep
 from app.domain.crew import StageKind
 from app.domain.events.deviations import Disposition
@@ -52,6 +53,17 @@ def test_at_the_end_of_its_way_back_the_string_hangs_as_it_did_before_the_step(d
     current = back.current()
     assert current is not None
     assert first_key(current.key) == job.step(first).key
+
+
+def test_what_came_out_again_is_not_built_any_more() -> None:
+    run = job.before(STATION + 3)
+    (system,) = run.plan.systems
+    first = job.first(Operation.FIT_LIFTING_CLAMP, "MTR-1")
+
+    back = walked_on(going_back(run, first), len(backed_out(run, first).back))
+
+    assert built_of(run, system).lifts > 0
+    assert built_of(back, system) == built_of(job.before(first), system)
 
 
 def test_behind_its_way_back_a_run_comes_to_its_end() -> None:
