@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.domain.as_built_parts import done_by, time_text
+from app.domain.as_built_parts import copied_by, done_by, time_text
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.record_changes import (
@@ -70,8 +70,8 @@ def corrections(run: Run) -> Iterator[Correction]:
             old=_amount(event.old),
             new=_amount(event.new),
             reason=event.reason,
-            by=happened.who.titled,
-            at=time_text(happened.at),
+            by=copied_by(happened.who, event.late),
+            at=time_text(happened.at if event.late is None else datetime.fromisoformat(event.late.at)),
         )
 
 
@@ -99,8 +99,8 @@ def taken_twice(run: Run) -> Iterator[TakenTwice]:
                 first_by=done_by(done),
                 first_at=time_text(done.ended_at),
                 second=_amount(second),
-                second_by=done.second.who.titled,
-                second_at=time_text(done.second.at),
+                second_by=done_by(done.second),
+                second_at=time_text(done.second.ended_at),
             )
 
 
@@ -117,8 +117,8 @@ def earlier_readings(run: Run) -> Iterator[EarlierReading]:
                     value=_amount(taken),
                     tool=taken.tool,
                     verdict=taken.verdict.value,
-                    by=attempt.who.titled,
-                    at=time_text(attempt.at),
+                    by=done_by(attempt),
+                    at=time_text(attempt.ended_at),
                 )
 
 

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from app.domain.checks.tally import TallyLine as Line
 from app.domain.checks.tally import bypass_name, datum_depths, pump_leg_name, station_depths, tally
+from app.domain.events.steps import Late
 from app.domain.events.who import Who
 from app.domain.install_record import ClampFitted, InstalledPart, TallyLine
 from app.domain.parts import Joint, Part, YBlock
@@ -91,8 +92,12 @@ def time_text(at: datetime | None) -> str:
 
 def done_by(entry: Done | Attempt) -> str:
     """Return who did the work of an entry, and who copied it where it comes from paper."""
-    copied = f", from paper by {entry.who.titled}" if entry.late is not None else ""
-    return entry.doer.titled + copied
+    return copied_by(entry.who, entry.late)
+
+
+def copied_by(who: Who, late: Late | None) -> str:
+    """Return who is behind an entry, or by the paper that he copied."""
+    return who.titled if late is None else f"{late.by.titled}, from paper by {who.titled}"
 
 
 def named(who: Who | None) -> str:

@@ -59,10 +59,14 @@ class FinishStep:
 
 @dataclass(frozen=True, slots=True)
 class ReadAgain:
-    """Take the second reading of a step, as somebody else and without seeing the first."""
+    """Take the second reading of a step, as somebody else and without seeing the first.
+
+    `late` is there where it is copied from paper, by whomever.
+    """
 
     step: int
     readings: tuple[Entered, ...]
+    late: OnPaper | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +79,12 @@ class UndoStep:
 
 @dataclass(frozen=True, slots=True)
 class CorrectReading:
-    """Put a reading of a finished step right."""
+    """Put a reading of a finished step right; `late` where the correction stands on paper."""
 
     step: int
     reading: Entered
     reason: str
+    late: OnPaper | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,9 @@ RIGHTS: dict[type[Any], Right] = {
     HoldTalk: Right("lead the talk", supervisor, AT_WORK),
     SignHoldPoint: Right("sign a hold point", EVERYBODY, AT_WORK, "was at the talk"),
     FinishStep: Right("tick a step", EVERYBODY, AT_WORK, OWN_STEP),
-    ReadAgain: Right("take a second reading", EVERYBODY, AT_WORK, "did not take the first one"),
+    ReadAgain: Right(
+        "take a second reading", EVERYBODY, AT_WORK, "did not take the first one, by the paper too"
+    ),
     UndoStep: Right("undo a step", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
     CorrectReading: Right("correct a reading", EVERYBODY, AT_WORK, "did the step himself, or the supervisor"),
     RaiseDeviation: Right("raise a deviation", EVERYBODY, NOT_CLOSED),

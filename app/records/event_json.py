@@ -54,10 +54,10 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("hold-point-released", 1, HoldPointReleased),
     EventKind("step-done", 2, StepDone),
     EventKind("first-reading-taken", 2, FirstReadingTaken),
-    EventKind("second-reading-taken", 1, SecondReadingTaken),
+    EventKind("second-reading-taken", 2, SecondReadingTaken),
     EventKind("attempt-failed", 2, AttemptFailed),
     EventKind("step-undone", 1, StepUndone),
-    EventKind("reading-corrected", 1, ReadingCorrected),
+    EventKind("reading-corrected", 2, ReadingCorrected),
     EventKind("deviation-raised", 2, DeviationRaised),
     EventKind("disposition-proposed", 1, DispositionProposed),
     EventKind("deviation-accepted", 1, DeviationAccepted),
@@ -91,6 +91,8 @@ UPCASTS: dict[tuple[str, int], Callable[[dict[str, Any]], dict[str, Any]]] = {
     # Nothing could be entered from paper.
     ("step-done", 1): lambda plain: {**plain, "late": None},
     ("first-reading-taken", 1): lambda plain: {**plain, "late": None},
+    ("second-reading-taken", 1): lambda plain: {**plain, "late": None},
+    ("reading-corrected", 1): lambda plain: {**plain, "late": None},
     ("attempt-failed", 1): lambda plain: {**plain, "late": None},
     # No finding of a check could be named yet.
     ("deviation-raised", 1): lambda plain: {**plain, "finding": ""},

@@ -1,18 +1,22 @@
 """Paper beside the tablet: what of a run is left, to be printed, and who did what was copied from it."""
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
+from datetime import datetime, tzinfo
 
-from app.domain.commands import FinishStep, OnPaper
+from app.domain.commands import FinishStep, OnPaper, ReadAgain
 from app.domain.events.who import Who
 from app.domain.paper import PaperSheet, remaining
-from app.domain.refusals import NobodyError, RefusedError
+from app.domain.refusals import LateEntryError, NobodyError, RefusedError
 from app.records.short_code import short_code
 from app.services.people import person_of
 from app.services.runs import LONGEST_KEY, Acted, act, checked_key, log_of, run_of
 from app.services.site import Site
 
 LONGEST_KEY_LEFT = LONGEST_KEY - 10  # room for the number of the step
+
+
+# What came of an entry that closed its step.
+CLOSED = (("step-done",), ("second-reading-taken",))
 
 
 class NothingTypedError(RefusedError):
@@ -31,6 +35,17 @@ def on_paper(site: Site, at: datetime, person_id: str) -> OnPaper:
     """
     person = person_of(site, person_id)
     return OnPaper(at, Who(person.id, person.name, person.role))
+
+
+def time_on_paper(step: int, text: str, zone: tzinfo | None) -> datetime:
+    """Return a time of the place as it was typed from paper.
+
+    Raises: LateEntryError where it is missing or cannot be read.
+    """
+    try:
+        return datetime.fromisoformat(text).replace(tzinfo=zone)
+    except ValueError:
+        raise LateEntryError(step, "its time is missing or cannot be read.") from None
 
 
 def paper_of(site: Site, run_id: str) -> PaperSheet:
@@ -58,7 +73,7 @@ def paper_pages(site: Site, run_id: str) -> bytes:
 async def enter_paper(
     site: Site,
     run_id: str,
-    entries: Sequence[FinishStep],
+    entries: Sequence[FinishStep | ReadAgain],
     who: Who | None,
     key: str,
     *,
@@ -84,6 +99,6 @@ async def enter_paper(
         # The next one rests on what this one did.
         seen = acted.sequence if seen is not None else None
         done.append(acted)
-        if "step-done" not in acted.kinds:
+        if acted.kinds not in CLOSED:
             break
     return tuple(done)

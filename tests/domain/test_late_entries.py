@@ -4,9 +4,10 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from app.domain.commands import FinishStep, OnPaper, UndoStep
+from app.domain.as_built import install_record
+from app.domain.commands import CorrectReading, Entered, FinishStep, OnPaper, UndoStep
 from app.domain.deciding.late import late_part
-from app.domain.events.steps import AttemptFailed, Late, StepDone
+from app.domain.events.steps import AttemptFailed, Late, ReadingCorrected, StepDone
 from app.domain.events.who import Who
 from app.domain.refusals import HeldError, LateEntryError, OutOfOrderError, RefusedError, RightsError
 from app.domain.run import Run
@@ -23,8 +24,10 @@ from tests.domain.job import (
     before,
     begun,
     do,
+    happened,
     refused,
 )
+from tests.domain.test_as_built import ENTRY
 from tests.runner import good_readings
 
 
@@ -154,3 +157,32 @@ def test_a_step_that_was_undone_keeps_the_time_of_its_readings(run: Run) -> None
     undone = do(done, UndoStep(TORQUE, "wrong joint"))
 
     assert undone.attempts[TORQUE][-1].ended_at == when
+
+
+def corrected(run: Run, at: datetime, by: Who) -> CorrectReading:
+    return CorrectReading(TORQUE, Entered("torque", "495", "ft*lbf", "T-WRENCH"), "misread", OnPaper(at, by))
+
+
+def test_a_correction_from_paper_keeps_both_times_and_both_names() -> None:
+    run = before(TORQUE + 1)
+    done = run.done[TORQUE]
+
+    (event,) = asked(run, corrected(run, done.ended_at, done.doer), SUPERVISOR)
+
+    assert isinstance(event, ReadingCorrected)
+    assert event.late == Late(done.ended_at.isoformat(), done.doer)
+    (line,) = install_record(happened(run, event, HAND), "", (ENTRY,)).corrections
+    assert line.by == f"{done.doer.titled}, from paper by {HAND.titled}"
+    assert line.at == done.ended_at.isoformat(timespec="seconds")
+
+
+def test_on_paper_too_a_reading_is_put_right_by_who_did_the_step_or_the_supervisor_afterwards() -> None:
+    run = before(TORQUE + 1)
+    done = run.done[TORQUE]
+
+    other = refused(run, corrected(run, done.ended_at, DRILLER), SUPERVISOR)
+    early = refused(run, corrected(run, done.ended_at - timedelta(minutes=2), SUPERVISOR), SUPERVISOR)
+
+    assert isinstance(other, RightsError)
+    assert isinstance(early, LateEntryError)
+    assert f"before step {TORQUE} was done" in str(early)

@@ -293,7 +293,10 @@ class RunMachine(RuleBasedStateMachine):
             number = data.draw(st.sampled_from(sorted(self.run.waiting)))
             good = read_again(self.run, self.run.sheet.steps[number - 1])
             odd = tuple(Entered(item.name, "4", "in", item.tool, confirmed=True) for item in good.readings)
-            self.ask(ReadAgain(number, odd) if far else good, who)
+            command = ReadAgain(number, odd) if far else good
+            reader = data.draw(st.sampled_from(CREW), label="read by the paper by")
+            late = OnPaper(self.now, reader) if data.draw(st.booleans(), label="from paper") else None
+            self.ask(replace(command, late=late), who)
 
     @rule(
         place=PLACES, serial=st.sampled_from(["X-1", "X-2", "X-3"]), feet=st.sampled_from(["", "9", "12.5"])

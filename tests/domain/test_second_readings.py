@@ -1,6 +1,7 @@
 """Readings of two people: the first is kept back, the second is somebody else's, and they agree or not."""
 
 from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -10,6 +11,7 @@ from app.domain.commands import (
     DraftHandover,
     Entered,
     FinishStep,
+    OnPaper,
     ProposeDisposition,
     ReadAgain,
     UndoStep,
@@ -18,9 +20,10 @@ from app.domain.crew import Critical, SecondReading
 from app.domain.events.deviations import DeviationRaised, Disposition
 from app.domain.events.handover import HandoverDrafted
 from app.domain.events.steps import FirstReadingTaken, SecondReadingTaken, StepDone
+from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_of
 from app.domain.quantities import Ratio
-from app.domain.refusals import ReadingError, RightsError, SecondReadingError
+from app.domain.refusals import LateEntryError, ReadingError, RightsError, SecondReadingError
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice
 from app.domain.standing import OpenKind, open_items
@@ -30,6 +33,7 @@ from tests.domain.job import (
     FIRST_CLAMP,
     HAND,
     MEET_SWIVEL,
+    START,
     SUPERVISOR,
     TECHNICIAN,
     TORQUE,
@@ -38,6 +42,7 @@ from tests.domain.job import (
     refused,
     typed,
 )
+from tests.runner import good_readings
 
 SWIVEL = "swivel extension"
 
@@ -288,3 +293,93 @@ def test_a_step_that_waits_for_its_second_reading_is_told_among_what_is_open_wit
     (drafted,) = asked(run, DraftHandover("quiet"), SUPERVISOR)
     assert isinstance(drafted, HandoverDrafted)
     assert item.text in drafted.open_items
+
+
+def from_paper(run: Run, value: str, by: Who, minutes: int = 0) -> ReadAgain:
+    """Return a second reading as the paper has it, so many minutes after the first one."""
+    at = run.waiting[MEET_SWIVEL].at + timedelta(minutes=minutes)
+    return ReadAgain(MEET_SWIVEL, read(value), OnPaper(at, by))
+
+
+def test_a_second_reading_from_paper_keeps_both_times_and_both_names() -> None:
+    run = first()
+
+    done = do(run, from_paper(run, "6.05", HAND), SUPERVISOR).done[MEET_SWIVEL]
+
+    assert done.second is not None
+    assert (done.second.doer, done.second.who) == (HAND, SUPERVISOR)
+    assert done.second.ended_at == run.waiting[MEET_SWIVEL].at < done.second.at
+
+
+def test_two_readings_from_paper_that_do_not_agree_raise_a_deviation_without_their_values() -> None:
+    run = first()
+
+    taken, raised = asked(run, from_paper(run, "4.80", HAND), SUPERVISOR)
+
+    assert isinstance(taken, SecondReadingTaken)
+    assert taken.late is not None
+    assert taken.apart == (SWIVEL,)
+    assert isinstance(raised, DeviationRaised)
+    assert not {"6.00", "4.80"} & set(f"{raised.what} {raised.why}".replace(",", " ").split())
+
+
+@pytest.mark.parametrize(
+    ("reader", "copier", "told"),
+    [
+        (TECHNICIAN, SUPERVISOR, "Toni Testcase took the first reading"),
+        (HAND, TECHNICIAN, "Toni Testcase took the first reading of step"),
+    ],
+)
+def test_who_took_the_first_reading_neither_takes_nor_copies_the_second(
+    reader: Who, copier: Who, told: str
+) -> None:
+    run = first()
+
+    refusal = refused(run, from_paper(run, "6.05", reader), copier)
+
+    assert isinstance(refusal, SecondReadingError)
+    assert told in str(refusal)
+    assert "6.00" not in str(refusal)
+
+
+def test_who_copied_the_first_reading_from_paper_copies_the_second_and_does_not_take_it() -> None:
+    run = job.before(MEET_SWIVEL)
+    at = START + timedelta(minutes=run.sequence)
+    copied = do(run, FinishStep(MEET_SWIVEL, read("6.00"), OnPaper(at, TECHNICIAN)), SUPERVISOR)
+
+    own = refused(copied, from_paper(copied, "6.05", SUPERVISOR), SUPERVISOR)
+    done = do(copied, from_paper(copied, "6.05", HAND), SUPERVISOR).done[MEET_SWIVEL]
+
+    assert isinstance(own, SecondReadingError)
+    assert done.second is not None
+    assert [done.doer, done.second.doer] == [TECHNICIAN, HAND]
+
+
+@pytest.mark.parametrize(("minutes", "told"), [(-2, "before it was read the first time"), (900, "to come")])
+def test_a_second_reading_on_paper_is_not_before_the_first_or_in_time_to_come(
+    minutes: int, told: str
+) -> None:
+    run = first()
+
+    refusal = refused(run, from_paper(run, "6.05", HAND, minutes), SUPERVISOR)
+
+    assert isinstance(refusal, LateEntryError)
+    assert told in str(refusal)
+
+
+def test_what_follows_on_paper_is_not_before_the_second_reading_on_paper() -> None:
+    run = first()
+    done = do(run, ReadAgain(MEET_SWIVEL, read("6.05"), OnPaper(at_end(run), HAND)), SUPERVISOR)
+    following = done.current()
+    assert following is not None
+    good = good_readings(done, following)
+
+    early = refused(
+        done, FinishStep(following.number, good, OnPaper(run.waiting[MEET_SWIVEL].at, SUPERVISOR))
+    )
+
+    assert isinstance(early, LateEntryError)
+
+
+def at_end(run: Run) -> datetime:
+    return START + timedelta(minutes=run.sequence + 1)

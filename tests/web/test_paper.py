@@ -4,10 +4,11 @@ from datetime import timedelta
 
 from httpx import Response
 
+from app.domain.events.steps import ReadingCorrected
 from app.domain.sheet import Lane
 from app.services.runs import log_of
 from tests import runner
-from tests.domain.job import TORQUE
+from tests.domain.job import MEET_SWIVEL, TORQUE
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import form_to, read_page
 
@@ -183,3 +184,51 @@ def test_a_tick_too_fast_stands_on_its_step_in_the_log_and_at_the_next_hold_poin
         in tablet.page(f"{rig.home}/steps/{held[1].first - 1}").text()
     )
     assert "Ticked sooner than it can be done." in tablet.page(f"{rig.home}/log").text()
+
+
+def test_both_readings_of_a_step_are_entered_from_paper_and_the_first_is_not_shown(
+    rig: Rig, tablet: Tablet
+) -> None:
+    ready(rig, MEET_SWIVEL)
+    technician, hand = rig.crew["pump technician"], rig.crew["floor crew"]
+    first = {**typed(rig, MEET_SWIVEL, 30), "by": technician.person_id}
+    value = first[f"value-{MEET_SWIVEL * 1000}"]
+
+    waiting = enter(rig, tablet, first)
+    page = tablet.page(f"{rig.home}/from-paper")
+    same = enter(rig, tablet, {**typed(rig, MEET_SWIVEL, 20), "by": technician.person_id})
+    second = enter(rig, tablet, {**typed(rig, MEET_SWIVEL, 20), "by": hand.person_id})
+
+    assert waiting.status_code == 303
+    assert f"{technician.name} has read it" in page.text()
+    assert value not in [item.attributes.get("value") for item in page.all("input")]
+    assert same.status_code == 409
+    assert f"{technician.name} took the first reading" in same.text
+    assert second.status_code == 303
+    done = rig.run.done[MEET_SWIVEL]
+    assert done.second is not None
+    assert [done.doer, done.second.doer] == [technician, hand]
+    shown = tablet.page(f"{rig.home}/steps/{MEET_SWIVEL}").text()
+    assert f"Read again by {hand.name}" in shown
+    assert "from paper by Test Supervisor" in shown
+
+
+def test_a_correction_is_copied_from_paper_on_the_page_of_its_step(rig: Rig, tablet: Tablet) -> None:
+    ready(rig, TORQUE + 1)
+    path = f"{rig.home}/steps/{TORQUE}"
+    done = rig.run.done[TORQUE]
+    at = rig.clock.now - timedelta(minutes=30)
+    told = {"value-0": "495", "reason": "misread", "late-by": done.doer.person_id}
+
+    early = tablet.send(path, f"{path}/correct/0", {**told, "late-at": "2026-02-28T08:00"})
+    sent = tablet.send(path, f"{path}/correct/0", {**told, "late-at": f"{at:%Y-%m-%dT%H:%M}"})
+
+    assert early.status_code == 422
+    assert "2026-02-28T08:00" in early.text
+    assert sent.status_code == 303, sent.text
+    event = rig.run.corrections[-1].event
+    assert isinstance(event, ReadingCorrected)
+    assert event.late is not None
+    assert (event.late.by, event.late.at) == (done.doer, at.isoformat())
+    assert "from paper by Test Supervisor" in tablet.page(path).text()
+    assert "Late entry from paper: done" in tablet.page(f"{rig.home}/log").text()

@@ -16,7 +16,10 @@ def first_taken(run: Run, happened: Happened, event: FirstReadingTaken) -> Run:
 
 def second_taken(run: Run, happened: Happened, event: SecondReadingTaken) -> Run:
     """Return the run in which the step is done with both readings, or open with both as attempts."""
-    first, second = run.waiting.get(event.step), Attempt(event.readings, happened.who, happened.at)
+    first, second = (
+        run.waiting.get(event.step),
+        Attempt(event.readings, happened.who, happened.at, event.late),
+    )
     if first is None:
         return replace(run, attempts=with_attempts(run, event.step, second))
     if not event.apart:

@@ -5,6 +5,7 @@ from datetime import datetime
 from app.domain.commands import Entered, ReadAgain
 from app.domain.comparisons import compare
 from app.domain.deciding.asked import step_of
+from app.domain.deciding.late import late_second
 from app.domain.events.deviations import DeviationRaised
 from app.domain.events.event import Event
 from app.domain.events.steps import FirstReadingTaken, Late, SecondReadingTaken, StepDone, Taken
@@ -32,21 +33,34 @@ def tick(
 def read_again(run: Run, command: ReadAgain, now: datetime, who: Who) -> tuple[Event, ...]:
     """Return the second reading of a step; where it does not agree, a deviation is raised by itself.
 
-    Raises: SecondReadingError where none is waited for or the person took the first; ReadingError.
+    Raises: SecondReadingError where none is waited for or the person took the first; ReadingError;
+    LateEntryError.
     """
     step = step_of(run, command.step)
     first = run.waiting.get(step.number)
     if first is None:
         raise SecondReadingError(f"Step {step.number} waits for no second reading. Load the page again.")
-    if who.person_id in (first.who.person_id, first.doer.person_id):
-        raise SecondReadingError(
-            f"{who.name} took the first reading of step {step.number}: somebody else takes the second one, "
-            "signed in by his own name."
-        )
-    taken = _taken(run, step, first, command.readings, now)
+    paper = command.late
+    _is_another(step, first, who if paper is None else paper.by, who)
+    late = late_second(step, first, paper, now) if paper is not None else None
+    taken = _taken(run, step, first, command.readings, now if paper is None else paper.at)
     apart = _apart(run, step, first, taken)
-    read = SecondReadingTaken(step.number, taken, apart)
+    read = SecondReadingTaken(step.number, taken, apart, late)
     return (read, _deviation(run, step, apart)) if apart else (read,)
+
+
+def _is_another(step: Step, first: Done, reader: Who, copier: Who) -> None:
+    """Pass where nobody who took or copied the first reading takes the second, or who took it copies it."""
+    if reader.person_id in (first.who.person_id, first.doer.person_id):
+        raise SecondReadingError(
+            f"{reader.name} took the first reading of step {step.number}: somebody else takes the second "
+            "one, signed in by his own name."
+        )
+    if copier.person_id == first.doer.person_id:
+        raise SecondReadingError(
+            f"{copier.name} took the first reading of step {step.number}: somebody else copies the second "
+            "one from the paper."
+        )
 
 
 def _settled(run: Run, step: Step) -> int:
@@ -58,14 +72,14 @@ def _settled(run: Run, step: Step) -> int:
 
 
 def _taken(
-    run: Run, step: Step, first: Done, entered: tuple[Entered, ...], now: datetime
+    run: Run, step: Step, first: Done, entered: tuple[Entered, ...], at: datetime
 ) -> tuple[Taken, ...]:
     twice = [taken.name for taken in first.readings if taken.name in asked_twice(run.plan, step)]
     by_name = {item.name: item for item in entered}
     for name in by_name:
         if name not in twice:
             raise ReadingError(name, f"Step {step.number} wants no second reading of '{name}'; leave it out.")
-    scene = scene_of(run, step, now.date())
+    scene = scene_of(run, step, at.date())
     wanted = [item for item in step.readings if item.name in twice]
     second = {item.name: take(run, scene, item, by_name.get(item.name)) for item in wanted}
     # Judged beside the rest of the first, as what it would be there.

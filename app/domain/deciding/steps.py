@@ -6,7 +6,7 @@ from app.domain.commands import CorrectReading, FinishStep, UndoStep
 from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
 from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of, ticked_step
-from app.domain.deciding.late import late_part
+from app.domain.deciding.late import late_correction, late_part
 from app.domain.deciding.second_readings import tick
 from app.domain.events.event import Event
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepUndone
@@ -114,7 +114,7 @@ def _resting_on(run: Run, step: Step) -> int:
     return max(needing, default=0)
 
 
-def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tuple[Event, ...]:
+def correct(run: Run, command: CorrectReading, now: datetime, who: Who) -> tuple[Event, ...]:
     """Return a reading of a finished step as put right.
 
     Raises: ReadingError where the new value is outside; RefusedError of the kind that fits.
@@ -122,7 +122,8 @@ def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tupl
     step = finished_step(run, command.step)
     reason = reason_of(command.reason, "correct a reading")
     own_or_supervisor(run, step, who, "correct")
-    done = run.done[step.number]
+    done, paper = run.done[step.number], command.late
+    late = late_correction(step, done, paper, now) if paper is not None else None
     wanted = next((item for item in step.readings if item.name == command.reading.name), None)
     old = next((item for item in done.readings if item.name == command.reading.name), None)
     if wanted is None or old is None:
@@ -141,7 +142,7 @@ def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tupl
         raise ReadingError(
             wanted.name,
             f"The {wanted.name} was read by two people and would then no longer agree with what "
-            f"{done.second.who.name if done.second else ''} read. Undo the step and read it again.",
+            f"{done.second.doer.name if done.second else ''} read. Undo the step and read it again.",
             rule="second-reading",
         )
     if outside is not None and not done.deviation:
@@ -151,4 +152,4 @@ def correct(run: Run, command: CorrectReading, _now: datetime, who: Who) -> tupl
             f"correction cannot close it. Undo the step and make it again, or raise a deviation.",
             rule="outside-window",
         )
-    return (ReadingCorrected(step.number, old, compared[new.name], reason),)
+    return (ReadingCorrected(step.number, old, compared[new.name], reason, late),)

@@ -64,12 +64,13 @@ class StepUndone:
 
 @dataclass(frozen=True, slots=True)
 class ReadingCorrected:
-    """A reading of a finished step was put right; the old one stays legible."""
+    """A reading of a finished step was put right, by the paper where it is `late`; the old one stays."""
 
     step: int
     old: Taken
     new: Taken
     reason: str
+    late: Late | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,3 +90,4 @@ class SecondReadingTaken:
     step: int
     readings: tuple[Taken, ...]
     apart: tuple[str, ...]
+    late: Late | None = None

@@ -65,10 +65,11 @@ class Reason(Body):
 
 
 class CorrectedReading(Body):
-    """A reading put right."""
+    """A reading put right; `late` where the correction stands on paper."""
 
     reading: Reading
     reason: Text
+    late: Paper | None = None
 
 
 class Talk(Body):

@@ -6,6 +6,7 @@ from app.domain.commands import (
     AcceptDeviation,
     CorrectReading,
     FinishStep,
+    OnPaper,
     ProposeDisposition,
     RaiseDeviation,
     ReadAgain,
@@ -15,8 +16,17 @@ from app.domain.commands import (
 from app.services.paper import on_paper
 from app.services.runs import act
 from app.web.api.answers import ActedAnswer
-from app.web.api.bodies import Acceptance, CorrectedReading, Finish, NewDeviation, Proposal, Reason, Swap
-from app.web.api.calls import KEYED, Calling, acted, operations
+from app.web.api.bodies import (
+    Acceptance,
+    CorrectedReading,
+    Finish,
+    NewDeviation,
+    Paper,
+    Proposal,
+    Reason,
+    Swap,
+)
+from app.web.api.calls import KEYED, Call, Calling, acted, operations
 
 routes = operations("steps")
 
@@ -25,8 +35,7 @@ routes = operations("steps")
 async def finish_step(call: Calling, run_id: str, number: int, body: Finish) -> Response:
     """Tick a step with its readings; readings outside their limits are kept and leave the step open."""
     readings = tuple(reading.entered() for reading in body.readings)
-    late = None if body.late is None else on_paper(call.site, body.late.at, body.late.by)
-    command = FinishStep(number, readings, late)
+    command = FinishStep(number, readings, _late(call, body.late))
     return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
@@ -34,9 +43,8 @@ async def finish_step(call: Calling, run_id: str, number: int, body: Finish) -> 
 async def read_again(call: Calling, run_id: str, number: int, body: Finish) -> Response:
     """Take the second reading of a step, as somebody else; where it does not agree, a deviation is raised."""
     readings = tuple(reading.entered() for reading in body.readings)
-    return acted(
-        await act(call.site, run_id, ReadAgain(number, readings), call.who, call.key, seen=call.seen)
-    )
+    command = ReadAgain(number, readings, _late(call, body.late))
+    return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
 @routes.post("/runs/{run_id}/steps/{number}/undo", response_model=ActedAnswer, openapi_extra=KEYED)
@@ -50,7 +58,7 @@ async def undo_step(call: Calling, run_id: str, number: int, body: Reason) -> Re
 @routes.post("/runs/{run_id}/steps/{number}/correct", response_model=ActedAnswer, openapi_extra=KEYED)
 async def correct_reading(call: Calling, run_id: str, number: int, body: CorrectedReading) -> Response:
     """Put a reading of a finished step right; the first entry stays legible in the log."""
-    command = CorrectReading(number, body.reading.entered(), body.reason)
+    command = CorrectReading(number, body.reading.entered(), body.reason, _late(call, body.late))
     return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
 
 
@@ -81,3 +89,7 @@ async def accept_deviation(call: Calling, run_id: str, number: int, body: Accept
     """Accept what is proposed about a deviation, and say why."""
     command = AcceptDeviation(number, body.disposition, body.reason)
     return acted(await act(call.site, run_id, command, call.who, call.key, seen=call.seen))
+
+
+def _late(call: Call, paper: Paper | None) -> OnPaper | None:
+    return None if paper is None else on_paper(call.site, paper.at, paper.by)

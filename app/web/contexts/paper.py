@@ -5,8 +5,10 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
 
+from app.domain.events.who import Who
 from app.domain.paper import PaperSheet
 from app.domain.run import Run
+from app.domain.second_readings import asked_twice
 from app.domain.sheet import Lane, Step
 from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
@@ -32,7 +34,10 @@ class PaperPage:
 
 @dataclass(frozen=True, slots=True)
 class EntryView:
-    """A step that may be entered from paper: its fields, what was typed beside them, what was refused."""
+    """A step that may be entered from paper: its fields, what was typed beside them, what was refused.
+
+    Where `first_by` has read it, the fields are for another, and nothing that was read is in here.
+    """
 
     step: Step
     fields: tuple[FieldView, ...]
@@ -40,6 +45,7 @@ class EntryView:
     by: str
     error: str
     tried: bool
+    first_by: Who | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +110,13 @@ def to_enter(run: Run, lane: Lane) -> tuple[Step, ...]:
     return tuple(found)
 
 
+def names_to_enter(run: Run, step: Step) -> frozenset[str]:
+    """Return the names of the readings that paper may have of a step: those read twice where one is."""
+    if step.number in run.waiting:
+        return frozenset(asked_twice(run.plan, step))
+    return frozenset(wanted.name for wanted in step.readings)
+
+
 def place_of(step: Step, at: int = 0) -> int:
     """Return the number that names the fields of a reading among those of all steps."""
     return step.number * PLACES_A_STEP + at
@@ -114,8 +127,6 @@ def _open(run: Run, lane: Lane) -> Iterator[Step]:
 
 
 def _waits(run: Run, step: Step) -> str:
-    if step.number in run.waiting:
-        return f"Step {step.number} waits for its second reading, by somebody else, on its own page."
     held = run.holding(step) if step.lane is Lane.FLOOR else None
     if held is None or held.hold_point is None:
         return ""
@@ -133,11 +144,14 @@ def _stopped(run: Run, lane: Lane) -> str:
 def _entry(run: Run, step: Step, refusal: Refusal, refused: int) -> EntryView:
     # What is said of a reading is said of one step.
     own = refusal if step.number == refused else replace(refusal, field="", question=False)
+    names, first = names_to_enter(run, step), run.waiting.get(step.number)
+    fields = fields_of(run, step, own, FORM, place_of(step))
     return EntryView(
         step=step,
-        fields=tuple(fields_of(run, step, own, FORM, place_of(step))),
+        fields=tuple(field for field in fields if field.name in names),
         at=refusal.typed(FORM, f"at-{step.number}"),
         by=refusal.typed(FORM, f"by-{step.number}"),
         error=refusal.text if step.number == refused else "",
         tried=step.number in run.attempts,
+        first_by=first.doer if first is not None else None,
     )

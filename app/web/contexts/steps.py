@@ -108,7 +108,8 @@ class StepView:
     `figures` come from what was read, or from the plan before that; `advice` is of those outside. Where
     `first_by` has read it, `second_fields` are for another person, and nothing that was read is in here.
     `in_the_way` are the findings of checks that stop it.
-    `standing` are figures of the whole string, outside their limits, that the step depends on.
+    `standing` are figures of the whole string, outside their limits, that the step depends on. `correctors`
+    are those by whom a correction of it may stand on paper.
     """
 
     number: int
@@ -134,6 +135,7 @@ class StepView:
     deviations: tuple[Deviation, ...]
     done: Done | None
     readings: tuple[ReadingView, ...]
+    correctors: tuple[Who, ...]
     undone: tuple[Happened, ...]
     remarks: tuple[Remark, ...]
     figures: tuple[Result, ...]
@@ -185,6 +187,7 @@ def step_view(
         deviations=run.deviations_of(step.number),
         done=run.done.get(step.number),
         readings=_readings(run, step.number),
+        correctors=_correctors(run, step.number, who),
         undone=tuple(item for item in run.undone if _undoes(item, step.number)),
         remarks=_remarks(run, step.number),
         figures=taken or figures_before(run, step),
@@ -192,6 +195,14 @@ def step_view(
         standing=standing,
         time=step_times(run).get(step.number) if run.is_done(step.number) else None,
     )
+
+
+def _correctors(run: Run, number: int, who: Who | None) -> tuple[Who, ...]:
+    done = run.done.get(number)
+    known = (done.doer if done is not None else None, run.in_charge, who)
+    may = (one for one in known if one is not None)
+    own = done.doer.person_id if done is not None else ""
+    return tuple(dict.fromkeys(one for one in may if one.role == SUPERVISOR or one.person_id == own))
 
 
 def _is_another(who: Who | None, first: Done) -> bool:

@@ -2,20 +2,18 @@
 
 import asyncio
 from collections.abc import Callable, Iterator
-from datetime import datetime, tzinfo
 
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from app.domain.commands import Entered, FinishStep
-from app.domain.refusals import LateEntryError
+from app.domain.commands import Entered, FinishStep, ReadAgain
 from app.domain.run import Run
 from app.domain.sheet import Lane, Step
-from app.services.paper import enter_paper, on_paper, paper_of, paper_pages
+from app.services.paper import enter_paper, on_paper, paper_of, paper_pages, time_on_paper
 from app.services.people import everybody
 from app.services.runs import Acted, run_of
 from app.web.contexts.frame import NO_REFUSAL, Refusal
-from app.web.contexts.paper import FORM, FromPaperPage, from_paper_page, paper_page, place_of
+from app.web.contexts.paper import FORM, FromPaperPage, from_paper_page, names_to_enter, paper_page, place_of
 from app.web.dependencies import Asked, Asking, Form, Known, Typed
 from app.web.posts import answer
 from app.web.render import respond
@@ -85,24 +83,28 @@ def _lane(text: str) -> Lane:
 
 def _entries(
     asked: Asked, run: Run, lane: Lane, typed: Typed, telling: Callable[[int], None]
-) -> Iterator[FinishStep]:
+) -> Iterator[FinishStep | ReadAgain]:
     """Yield the entry of each step for which anything was typed.
 
     Raises: LateEntryError where a time is missing or cannot be read; UnknownPersonError.
     """
     zone = asked.site.clock().tzinfo
     for step in run.sheet.lane(lane):
-        readings = tuple(_readings(step, typed))
+        readings = tuple(_readings(run, step, typed))
         at = typed.text(f"at-{step.number}").strip()
         if at or any(entered.value.strip() for entered in readings):
             telling(step.number)
             by = typed.text(f"by-{step.number}") or typed.text("by")
-            late = on_paper(asked.site, _time(step, at, zone), by)
-            yield FinishStep(step.number, readings, late)
+            late = on_paper(asked.site, time_on_paper(step.number, at, zone), by)
+            is_second = step.number in run.waiting
+            yield (ReadAgain if is_second else FinishStep)(step.number, readings, late)
 
 
-def _readings(step: Step, typed: Typed) -> Iterator[Entered]:
+def _readings(run: Run, step: Step, typed: Typed) -> Iterator[Entered]:
+    names = names_to_enter(run, step)
     for at, wanted in enumerate(step.readings):
+        if wanted.name not in names:
+            continue
         place = place_of(step, at)
         yield Entered(
             name=wanted.name,
@@ -111,10 +113,3 @@ def _readings(step: Step, typed: Typed) -> Iterator[Entered]:
             tool=typed.text(f"tool-{place}"),
             confirmed=typed.text(f"confirmed-{place}") == "yes",
         )
-
-
-def _time(step: Step, text: str, zone: tzinfo | None) -> datetime:
-    try:
-        return datetime.fromisoformat(text).replace(tzinfo=zone)
-    except ValueError:
-        raise LateEntryError(step.number, "its time is missing or cannot be read.") from None

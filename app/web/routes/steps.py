@@ -20,6 +20,7 @@ from app.domain.run import Run
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import Step
 from app.services.live import arrive
+from app.services.paper import on_paper, time_on_paper
 from app.services.photos import PhotoOf, attach_photo, photo_of_run
 from app.services.runs import Acted, act, run_of
 from app.web.contexts.deviations import disposition_of
@@ -84,9 +85,16 @@ async def undo(asked: Asking, typed: Form, run_id: str, number: int) -> Response
 async def correct(asked: Asking, typed: Form, run_id: str, number: int, at: int) -> Response:
     """Put a reading right."""
     wanted = _step(run_of(asked.site, run_id), number)
-    command = CorrectReading(number, _entered(wanted, at, typed), typed.text("reason"))
-    doing = act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
-    return await _back(asked, typed, Spot(run_id, number, f"correct-{at}"), doing)
+
+    async def doing() -> Acted:
+        late, when = None, typed.text("late-at").strip()
+        if when:
+            zone = asked.site.clock().tzinfo
+            late = on_paper(asked.site, time_on_paper(number, when, zone), typed.text("late-by"))
+        command = CorrectReading(number, _entered(wanted, at, typed), typed.text("reason"), late)
+        return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
+
+    return await _back(asked, typed, Spot(run_id, number, f"correct-{at}"), doing())
 
 
 @routes.post("/steps/{number}/deviations")
