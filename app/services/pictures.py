@@ -9,6 +9,7 @@ from app.domain.standing import last_on_floor
 from app.domain.string.drawing.draw import draw
 from app.domain.string.simulator import state_after
 from app.domain.string.state import StringState
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 from app.exports.string_picture import string_picture
 
 
@@ -18,9 +19,9 @@ def picture_after(plan: Plan, sheet: Sheet, number: int) -> str:
     return string_picture(draw(state, sheet.step(number), len(sheet.steps)))
 
 
-def picture_now(run: Run, palette: str = "") -> str:
-    """Return as SVG the string after everything that is done in a run, in a palette."""
-    drawing = draw(string_now(run), last_on_floor(run), len(run.sheet.steps))
+def picture_now(run: Run, palette: str = "", units: UnitSystem = AS_PLANNED) -> str:
+    """Return as SVG the string after everything that is done in a run, in a palette and system of units."""
+    drawing = draw(string_now(run), last_on_floor(run), len(run.sheet.steps), units)
     return string_picture(drawing, palette)
 
 

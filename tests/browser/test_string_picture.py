@@ -8,7 +8,10 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from app.demo import demo_plan_text
-from app.services.pictures import picture_after
+from app.domain.string.drawing.draw import draw
+from app.domain.string.simulator import state_after
+from app.domain.unit_systems import SI
+from app.exports.string_picture import string_picture
 from tests.browser.conftest import PORTRAIT, OpenTablet
 from tests.browser.crew import SLOW
 from tests.browser.running_program import running_program
@@ -34,8 +37,10 @@ def test_no_words_of_a_picture_are_written_over_others_or_out_of_it(
     open_tablet: OpenTablet, tmp_path: Path, name: str, key: str
 ) -> None:
     plan, sheet = demonstration(name)
-    file = tmp_path / "string.svg"
-    file.write_text(picture_after(plan, sheet, number_of(name, key)), encoding="utf-8")
+    file, number = tmp_path / "string.svg", number_of(name, key)
+    # What was typed in feet has its worth in metres beside it: the longest words that a picture has.
+    drawing = draw(state_after(plan, sheet.steps[:number]), sheet.step(number), len(sheet.steps), SI)
+    file.write_text(string_picture(drawing), encoding="utf-8")
     page = open_tablet(size=PORTRAIT).new_page()
 
     page.goto(file.as_uri())

@@ -59,7 +59,7 @@ def string_page(frame: Frame, run: Run) -> StringPage:
         step=last_on_floor(run),
         legs=tuple(_held_leg(run.plan, hanging, frame.units) for hanging in state.hangings()),
         # The address changes with the run, so that no browser shows an earlier picture.
-        picture=f"/runs/{run.id}/picture?seen={run.sequence}",
+        picture=f"/runs/{run.id}/picture?seen={run.sequence}&units={frame.units.name}",
     )
 
 

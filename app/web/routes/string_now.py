@@ -27,5 +27,6 @@ async def string(asked: Known, run_id: str) -> Response:
 @routes.get("/picture")
 async def picture(asked: Known, run_id: str) -> Response:
     """Return the picture of the string, or say that the browser has that of this head of the log."""
-    run, palette = run_of(asked.site, run_id), asked.frame().palette
-    return await drawn(asked, run, string_style(palette), lambda: picture_now(run, palette))
+    run, frame = run_of(asked.site, run_id), asked.frame()
+    style = string_style(frame.palette)
+    return await drawn(asked, run, style, lambda: picture_now(run, frame.palette, frame.units))

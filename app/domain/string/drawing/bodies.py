@@ -161,7 +161,8 @@ def _say_heights(sketch: Sketch, scene: Scene) -> None:
             top = top_of_body(scene.stack, body)
             side, x = SIDE[top.column], AXIS[top.column]
             at = x + (-14.0 if side is Side.LEFT else 14.0), scene.y(top.top_m) + 2
-            sketch.label(side, at, f"top {together(show(Length(over_table_m), unit))}", "over the table")
+            height = together(show(Length(over_table_m), scene.units.unit_for(unit)))
+            sketch.label(side, at, f"top {height}", "over the table")
 
 
 def place_orientation_line(sketch: Sketch, scene: Scene) -> None:

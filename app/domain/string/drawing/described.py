@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from app.domain.checks.places import every_tubing
 from app.domain.parts import Part, PartKind, Tubing, YBlock
 from app.domain.plan import Plan
-from app.domain.quantities import as_typed
 from app.domain.string.drawing.placed import Look
 from app.domain.string.known import Known
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 DOTS_AN_INCH = 8.0
 INCH_M = 0.0254
@@ -25,38 +25,39 @@ class Described:
     coupling: float = 0.0
 
 
-def described(known: Known) -> dict[str, Described]:
-    """Return by tag what is drawn of every part, joint and Y-block of a plan."""
-    return dict(_every(known.plan))
+def described(known: Known, units: UnitSystem = AS_PLANNED) -> dict[str, Described]:
+    """Return by tag what is drawn of every part, joint and Y-block of a plan, lengths in a system."""
+    return dict(_every(known.plan, units))
 
 
-def _every(plan: Plan) -> Iterator[tuple[str, Described]]:
+def _every(plan: Plan, units: UnitSystem) -> Iterator[tuple[str, Described]]:
     for system in plan.systems:
         for part in system.parts:
-            yield part.tag, _of_part(part, Look.PUMP_PART)
+            yield part.tag, _of_part(part, Look.PUMP_PART, units)
         for sub in (system.entry_guide, system.safety_sub, system.crossover, system.handling_sub):
             if sub is not None:
-                yield sub.tag, _of_part(sub, Look.SUB)
+                yield sub.tag, _of_part(sub, Look.SUB, units)
         yield system.y_block.tag, _of_block(system.y_block)
     for _, tubing in every_tubing(plan):
-        yield from _joints(tubing)
+        yield from _joints(tubing, units)
     for end in (plan.production.crossover, plan.production.hanger):
         if end is not None:
-            yield end.tag, _of_part(end, Look.HANGER if end.kind is PartKind.HANGER else Look.SUB)
+            look = Look.HANGER if end.kind is PartKind.HANGER else Look.SUB
+            yield end.tag, _of_part(end, look, units)
 
 
-def _of_part(part: Part, look: Look) -> Described:
-    return Described(look, f"{part.kind}, {together(as_typed(part.length, 'm'))}", dots(part.max_od.si))
+def _of_part(part: Part, look: Look, units: UnitSystem) -> Described:
+    return Described(look, f"{part.kind}, {together(units.given(part.length))}", dots(part.max_od.si))
 
 
 def _of_block(block: YBlock) -> Described:
     return Described(Look.BLOCK, "Y-block", dots(block.max_od.si))
 
 
-def _joints(tubing: Tubing) -> Iterator[tuple[str, Described]]:
+def _joints(tubing: Tubing, units: UnitSystem) -> Iterator[tuple[str, Described]]:
     coupling = dots(tubing.coupling_od.si) if tubing.coupling_od is not None else 0.0
     for joint in tubing.joints:
-        words = f"{'pup joint, ' if joint.pup else ''}{together(as_typed(joint.length, 'm'))}"
+        words = f"{'pup joint, ' if joint.pup else ''}{together(units.given(joint.length))}"
         yield joint.tag, Described(Look.JOINT, words, dots(tubing.od.si), coupling)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from app.domain.quantities import as_typed
+from app.domain.sentences import told
 from app.domain.sheet import Step
 from app.domain.string.drawing.band import place_band
 from app.domain.string.drawing.bodies import place_items, place_orientation_line
@@ -22,17 +22,22 @@ from app.domain.string.drawing.placed import (
     TextLine,
 )
 from app.domain.string.drawing.scene import DERRICK_DOTS, Scene, scene_of
-from app.domain.string.drawing.words import heading, key_of
+from app.domain.string.drawing.words import BEFORE, heading, key_of
 from app.domain.string.state import StringState
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 MARGIN = 14.0
 HOLE_LEFT, HOLE_RIGHT = 322.0, 482.0
 
 
-def draw(state: StringState, step: Step | None, total: int) -> Drawing:
-    """Return the picture of the string as it is, after a step of so many or before the first one."""
-    scene = _roomy(state)
-    texts = tuple(heading(state.plan.job, state.plan.well.name, step, total))
+def draw(state: StringState, step: Step | None, total: int, units: UnitSystem = AS_PLANNED) -> Drawing:
+    """Return the picture of the string as it is, after a step of so many or before the first one.
+
+    A figure that was typed is told as typed, with its worth in the system of units beside it.
+    """
+    scene = _roomy(state, units)
+    text = told(step.text, units) if step is not None else ""
+    texts = tuple(heading(state.plan.job, state.plan.well.name, text, _title(step, total)))
     under_heading = max(text.box.bottom for text in texts) + MARGIN
     sketch, labels, _ = _sketched(scene)
     scene = scene.moved(under_heading - min(_tops(scene, sketch, labels)))
@@ -45,7 +50,7 @@ def draw(state: StringState, step: Step | None, total: int) -> Drawing:
         WIDTH,
         height,
         texts[0].text,
-        _description(state, step),
+        _description(state, text),
         (*texts, *words),
         tuple(sketch.shapes),
         tuple(sketch.lines),
@@ -54,13 +59,17 @@ def draw(state: StringState, step: Step | None, total: int) -> Drawing:
     )
 
 
-def _roomy(state: StringState) -> Scene:
+def _title(step: Step | None, total: int) -> str:
+    return f"After step {step.number} of {total}" if step is not None else BEFORE
+
+
+def _roomy(state: StringState, units: UnitSystem) -> Scene:
     """Return the scene with so much room over the floor that no label stands higher than the derrick."""
-    scene = scene_of(state)
+    scene = scene_of(state, units)
     _, labels, _ = _sketched(scene)
     highest = scene.derrick_y - DERRICK_DOTS
     missing = highest - min((label.box.y for label in labels), default=highest)
-    return scene_of(state, missing) if missing > 0 else scene
+    return scene_of(state, units, missing) if missing > 0 else scene
 
 
 def _sketched(scene: Scene) -> tuple[Sketch, tuple[Label, ...], tuple[TextLine, ...]]:
@@ -90,7 +99,7 @@ def _place_working_height(sketch: Sketch, scene: Scene) -> None:
         return
     y = scene.y(scene.scale.floor_m + state.plan.rig.working_height.si)
     sketch.lines.append(Line(Look.WORKING_HEIGHT, ((HOLE_LEFT, y), (HOLE_RIGHT, y))))
-    height = together(as_typed(state.plan.rig.working_height, "m"))
+    height = together(scene.units.given(state.plan.rig.working_height))
     sketch.label(Side.LEFT, (HOLE_LEFT, y), "working height", f"{height} over the table")
 
 
@@ -112,10 +121,10 @@ def _bottoms(scene: Scene, sketch: Sketch, labels: tuple[Label, ...]) -> Iterabl
     yield from (label.box.bottom for label in labels)
 
 
-def _description(state: StringState, step: Step | None) -> str:
+def _description(state: StringState, text: str) -> str:
     held = " ".join(
         f"The {item.leg} hangs from {' and '.join(support.kind for support in item.supports) or 'nothing'}."
         for item in state.hangings()
     )
-    done = f"After: {step.text} " if step is not None else ""
+    done = f"After: {text} " if text else ""
     return f"{done}{held or 'Nothing hangs over the hole.'}"

@@ -10,6 +10,7 @@ from app.domain.string.drawing.placed import Look
 from app.domain.string.drawing.scale import Span
 from app.domain.string.drawing.stack import Column, Stack, Standing
 from app.domain.string.state import StringState
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 SHORTEST_RUN = 3  # fewer joints than that are drawn one by one
 LEAST_DOTS = {
@@ -56,9 +57,11 @@ class Item:
         return self.parts[0].column
 
 
-def items_of(state: StringState, stack: Stack, floor_m: float) -> tuple[Item, ...]:
-    """Return everything that hangs as items, bottom to top."""
-    looks = described(state.known)
+def items_of(
+    state: StringState, stack: Stack, floor_m: float, units: UnitSystem = AS_PLANNED
+) -> tuple[Item, ...]:
+    """Return everything that hangs as items, bottom to top, lengths in a system of units."""
+    looks = described(state.known, units)
     singled = set(_singled_out(state, stack, floor_m))
 
     def run_of(part: Standing) -> tuple[int, str]:

@@ -8,6 +8,7 @@ from app.domain.string.drawing.items import Item, items_of, spans_of
 from app.domain.string.drawing.scale import Scale, scale_of
 from app.domain.string.drawing.stack import Stack, Standing, stack_of
 from app.domain.string.state import StringState
+from app.domain.unit_systems import AS_PLANNED, UnitSystem
 
 UNDER_DERRICK = 54.0
 DERRICK_DOTS = 28.0
@@ -22,6 +23,7 @@ class Scene:
     items: tuple[Item, ...]
     rows: tuple[Row, ...]
     scale: Scale
+    units: UnitSystem = AS_PLANNED
 
     @property
     def derrick_y(self) -> float:
@@ -42,10 +44,10 @@ class Scene:
         return replace(self, scale=self.scale.moved(down))
 
 
-def scene_of(state: StringState, more_room: float = 0.0) -> Scene:
-    """Return the scene of a moment, with so much more room over the floor."""
+def scene_of(state: StringState, units: UnitSystem = AS_PLANNED, more_room: float = 0.0) -> Scene:
+    """Return the scene of a moment in a system of units, with so much more room over the floor."""
     stack, rows = stack_of(state), band_of(state)
     at_m = floor_m(state, stack)
-    items = items_of(state, stack, at_m)
+    items = items_of(state, stack, at_m, units)
     spans = tuple(spans_of(state, stack, items, at_m, more_room))
-    return Scene(state, stack, items, rows, scale_of(spans, at_m, band_height(rows)))
+    return Scene(state, stack, items, rows, scale_of(spans, at_m, band_height(rows)), units)

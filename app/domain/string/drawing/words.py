@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 
 from app.domain.plan import Job
-from app.domain.sheet import Step
 from app.domain.string.drawing.labels import EDGE, LINE, SIZE, WIDTH, folded, width_of
 from app.domain.string.drawing.placed import Box, KeyEntry, Line, Look, Shape, TextLine
 
@@ -41,13 +40,12 @@ ALIKE = {
 }
 
 
-def heading(job: Job, well: str, step: Step | None, total: int) -> Iterator[TextLine]:
-    """Yield title, step, job and notice as lines from the top of the drawing."""
+def heading(job: Job, well: str, step_text: str, title: str) -> Iterator[TextLine]:
+    """Yield title, text of the step, job and notice as lines from the top of the drawing."""
     y = EDGE
-    title = f"After step {step.number} of {total}" if step is not None else BEFORE
     paragraphs = [(title, TITLE_SIZE, True)]
-    if step is not None:
-        paragraphs.append((step.text, SIZE + 2, False))
+    if step_text:
+        paragraphs.append((step_text, SIZE + 2, False))
     paragraphs.append((f"{job.title} · {well}", SIZE, False))
     if job.invented:
         paragraphs.append((job.notice or INVENTED, SIZE, True))

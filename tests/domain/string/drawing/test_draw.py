@@ -8,6 +8,7 @@ from hypothesis import given, settings
 
 from app.domain.compiler.compile import compile_plan
 from app.domain.plan import Plan
+from app.domain.quantities import in_unit
 from app.domain.string.drawing.band import COVER_DOTS
 from app.domain.string.drawing.bodies import AXIS
 from app.domain.string.drawing.draw import draw
@@ -16,6 +17,7 @@ from app.domain.string.drawing.stack import Column
 from app.domain.string.needs.deck import missing_from_string
 from app.domain.string.state import StringState, new_state
 from app.domain.string.supports import Support, SupportKind
+from app.domain.unit_systems import SI
 from tests.domain.string.drawing.moments import (
     ONE_BY_ONE,
     STRING,
@@ -179,6 +181,16 @@ def test_long_runs_of_tubing_are_one_broken_box_that_says_how_many_joints_it_is(
     words = " ".join(" ".join(label.lines) for label in drawing.labels)
     assert {len(below.tags), len(above.tags)} == {6, 58}
     assert "58 joints, protectors on 58 couplings" in words
+
+
+def test_lengths_are_told_as_typed_with_their_worth_in_the_chosen_units() -> None:
+    state = state_after("dual", "MTR-L1/land-on-table")
+    part = next(part for part in state.plan.systems[0].parts if part.tag == "MTR-L1")
+
+    drawing = draw(state, None, 1, SI)
+
+    words = next(" ".join(label.lines) for label in drawing.labels if label.name == "MTR-L1")
+    assert f"{part.length.typed} ({in_unit(part.length, 'm'):.3f} m)" in words.replace("\u00a0", " ")
 
 
 def test_heights_are_told_where_they_are_known() -> None:
