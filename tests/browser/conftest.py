@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Protocol
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 
 from tests.browser.running_program import RunningProgram, running_program
 
@@ -21,6 +21,7 @@ CHROMIUM_ARGUMENTS = (
     "--disable-component-update",
     "--disable-sync",
 )
+POLICY = "Content Security Policy"  # stands in all that Chromium says of it
 LANDSCAPE = (1280, 800)
 PORTRAIT = (800, 1280)
 
@@ -45,8 +46,16 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def open_tablet(browser: Browser) -> Iterator[OpenTablet]:
-    """Return a way to take up a new tablet: `open_tablet(size=PORTRAIT, base_url=server.address)`."""
+    """Return a way to take up a new tablet: `open_tablet(size=PORTRAIT, base_url=server.address)`.
+
+    A test fails on whose tablets the browser kept anything from a page by its policy.
+    """
     opened: list[BrowserContext] = []
+    kept_away: list[str] = []
+
+    def listen(said: ConsoleMessage) -> None:
+        if POLICY in said.text:
+            kept_away.append(said.text)
 
     def open_one(*, size: tuple[int, int] = LANDSCAPE, base_url: str | None = None) -> BrowserContext:
         width, height = size
@@ -56,12 +65,14 @@ def open_tablet(browser: Browser) -> Iterator[OpenTablet]:
             has_touch=True,
             device_scale_factor=1,
         )
+        tablet.on("console", listen)
         opened.append(tablet)
         return tablet
 
     yield open_one
     for tablet in opened:
         tablet.close()
+    assert kept_away == []
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from playwright.sync_api import Page, expect
 from app.domain.apply import fold
 from app.domain.commands import Entered
 from app.domain.cross_check import asked_again
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, Replanned
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.run import Run
 from app.domain.sheet import Step
 from app.records.event_json import read_entry
@@ -101,7 +101,8 @@ class Shift:
         news = [read_entry(entry) for entry in log_of(site, self.run_id, self.seen.sequence)]
         # A rewriting brings a sheet of its own; then all is read again.
         is_rewritten = any(
-            isinstance(item.event, BackOutBegun | BackOutCalledOff | Replanned) for item in news
+            isinstance(item.event, BackOutBegun | BackOutTurned | BackOutCalledOff | Replanned)
+            for item in news
         )
         return run_of(site, self.run_id) if is_rewritten else fold(self.seen, news)
 

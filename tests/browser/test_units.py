@@ -1,4 +1,4 @@
-"""Units in a real browser, by touch: two taps change the limits, and a typed value keeps its unit."""
+"""A run in a real browser, by touch: its units are changed, and its paper is printed and entered."""
 
 from pathlib import Path
 
@@ -9,13 +9,14 @@ from app.domain.operations import Operation
 from app.domain.run import Run
 from tests.browser.conftest import PORTRAIT, OpenTablet
 from tests.browser.crew import SLOW
+from tests.browser.paper import enter_from_paper, look_at_paper
 from tests.browser.running_program import running_program
 from tests.browser.shift import SUPERVISOR, Shift, at_camp, deck_work_done
 
 LARGE_MM, DOTS_OF_A_MM = 15.0, 6.3
 
 
-def test_two_taps_show_the_run_in_si_and_a_half_typed_reading_keeps_its_unit(
+def test_two_taps_show_the_run_in_si_and_its_paper_is_looked_at_and_entered(
     open_tablet: OpenTablet, tmp_path: Path
 ) -> None:
     data = tmp_path / "data"
@@ -24,6 +25,9 @@ def test_two_taps_show_the_run_in_si_and_a_half_typed_reading_keeps_its_unit(
         shift = Shift(open_tablet(size=PORTRAIT, base_url=server.address).new_page(), data, run_id)
         shift.sign_in(SUPERVISOR)
         change_units_at(shift.page, f"{server.address}{shift.home}", run)
+        write_in_a_field_drawn_larger(shift.page, f"{server.address}{shift.home}")
+        look_at_paper(shift)
+        enter_from_paper(shift)
 
 
 def change_units_at(page: Page, address: str, run: Run) -> None:
@@ -43,6 +47,16 @@ def change_units_at(page: Page, address: str, run: Run) -> None:
     expect(page.locator("#value-0")).to_have_value("500")
     expect(page.locator("#unit-0")).to_have_value("ft*lbf")
     assert _offered(page)[0] == "N·m"
+
+
+def write_in_a_field_drawn_larger(page: Page, address: str) -> None:
+    """Send a remark from a field whose corner was drawn, which the browser keeps as a style of its own."""
+    page.goto(f"{address}/steps/1")
+    page.locator("#note summary").tap()
+    page.locator("#note-text").evaluate("field => { field.style.height = '200px' }")
+    page.locator("#note-text").fill("seen")
+    page.get_by_role("button", name="Save the note").tap()
+    expect(page.get_by_text("seen", exact=True)).to_be_visible(timeout=SLOW)
 
 
 def _offered(page: Page) -> list[str]:
