@@ -5,6 +5,7 @@ import asyncio
 from app.domain.at_step.counts import ItemCount
 from app.domain.commands import CloseRun, CountItems, Entered, FinishStep, HoldTalk, ReadAgain, SettleItems
 from app.domain.deciding.closing import closing_roles, uncounted, unsettled_serials
+from app.domain.edits.kinds import last_number
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.operations import COMES_BACK_BY_SERIAL
@@ -14,10 +15,10 @@ from app.domain.run import Run, fitted_at
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import ReadingKind, ReadingWanted, Step
 from app.services import people, pins, plans, signing
-from app.services.proof import prove
 from app.services.runs import Acted, act, new_key, run_of
 from app.services.site import Site
 from app.services.tries import Present
+from app.store.plans import KeptPlan
 
 CREW: tuple[tuple[str, str, str], ...] = (
     ("Test Supervisor", "supervisor", "482915"),
@@ -52,11 +53,15 @@ async def add_one(site: Site, by: Present, name: str, role: str, *, pin: str) ->
 
 async def release(site: Site, text: str, by: Who) -> str:
     """Return the id of the run of a plan, released with every caution accepted."""
-    kept = plans.keep_plan(site, "", text, by)
-    proof = prove(text, site.clock().date())
-    accepted = tuple(accepting(problem) for problem in proof.cautions())
-    released = await plans.release(site, kept.id, by, pin=PINS[by.name], accepted=accepted, key=new_key())
-    return released.run_id
+    return await release_kept(site, plans.keep_plan(site, "", text, by), by)
+
+
+async def release_kept(site: Site, kept: KeptPlan, by: Who) -> str:
+    """Return the id of the run of a plan that is kept, released with every caution accepted."""
+    accepted = tuple(accepting(problem) for problem in plans.proof_of(site, kept).cautions())
+    seen, pin = last_number(plans.edits_of(site, kept.id)), PINS[by.name]
+    doing = plans.release(site, kept.id, by, pin=pin, accepted=accepted, key=new_key(), seen=seen)
+    return (await doing).run_id
 
 
 async def hold_and_sign(site: Site, run_id: str, stage_id: str, crew: dict[str, Who]) -> None:

@@ -19,7 +19,7 @@ from app.domain.run import Run
 from app.domain.string.account import breaches_in
 from app.records.canonical import fingerprint
 from app.records.sheet_json import sheet_bytes
-from app.services.plans import plan_of, proof_of
+from app.services.plans import edits_of, plan_of, proof_of
 from app.services.recording import record_events
 from app.services.runs import (
     Acted,
@@ -56,11 +56,12 @@ class Proposal:
 
 @dataclass(frozen=True, slots=True)
 class ChangedPlan:
-    """What remains by a kept plan, and how it differs from what remained."""
+    """What remains by a kept plan, how it differs from before, and whether its own sheet was changed."""
 
     proposal: Proposal
     kept: KeptPlan
     difference: Difference
+    is_edited: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
     breaches = breaches_in(proof.problems)
     of_plan = tuple(problem for problem in proof.problems if problem not in breaches)
     made = replace(made, problems=(*of_plan, *made.problems))
-    return ChangedPlan(_proposal(run, made), kept, difference(run, made))
+    return ChangedPlan(_proposal(run, made), kept, difference(run, made), bool(edits_of(site, plan_id)))
 
 
 def plan_text(site: Site, run: Run) -> str:

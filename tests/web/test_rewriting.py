@@ -1,12 +1,18 @@
 """Going back and going on with a changed plan, on their pages: read, signed for, walked."""
 
+import asyncio
+
 from httpx import Response
 
+from app.domain.edits.kinds import AddStep, Place
 from app.domain.rewriting.backing_out import steps_to_go_back_to
 from app.domain.sheet import Lane
 from app.services.plans import keep_plan
 from app.services.rewriting import BACK_OUT_MEANING, TURN_MEANING
+from app.services.runs import new_key
+from app.services.sheet_edits import change_sheet, take_over
 from tests import runner
+from tests.services.camp import SINGLE
 from tests.services.test_rewriting import ONE_MORE
 from tests.web.conftest import Rig, Tablet
 
@@ -189,6 +195,27 @@ def test_a_changed_plan_shows_its_difference_and_is_gone_on_with(rig: Rig, table
     assert sent.status_code == 303, sent.text
     assert [step.parts for step in rig.run.open_deck_steps()] == [("P-009",)]
     assert "planned anew by “one joint more”" in tablet.page(f"{rig.home}/log").text()
+
+
+def test_a_changed_plan_says_that_changes_to_the_sheet_are_still_to_be_taken_over(
+    rig: Rig, tablet: Tablet
+) -> None:
+    kept = keep_plan(rig.site, "with a step of our own", SINGLE, rig.crew["supervisor"])
+    own = AddStep("", Place(after="BP-02/set-slips"), "Watch the weather.", "driller")
+    asyncio.run(change_sheet(rig.site, kept.id, own, why="wind", by=rig.crew["supervisor"], key=new_key()))
+    released = asyncio.run(runner.release_kept(rig.site, kept, rig.crew["supervisor"]))
+    longer = keep_plan(rig.site, "one joint more", ONE_MORE, rig.crew["supervisor"])
+    page = f"/runs/{released}/replan/{longer.id}"
+
+    before = tablet.page(page)
+    asyncio.run(
+        take_over(rig.site, longer.id, kept.id, why="still", by=rig.crew["supervisor"], key=new_key())
+    )
+    after = tablet.page(page)
+
+    assert "1 change was made to the sheet that this run works by" in before.text()
+    assert before.all("a", href=f"/plans/{longer.id}/changes")
+    assert "to the sheet that this run works by" not in after.text()
 
 
 def test_the_same_plan_has_nothing_to_sign_for(rig: Rig, tablet: Tablet) -> None:

@@ -95,6 +95,7 @@ class ChangedPlanPage:
     kept: KeptPlan
     lines: tuple[str, ...]
     difference: Difference
+    left_behind: int
     dropped: tuple[Step, ...]
     stops: tuple[Problem, ...]
     cautions: tuple[Finding, ...]
@@ -173,6 +174,7 @@ def changed_plan_page(
         kept=made.kept,
         lines=tuple(_changed_lines(before, made.kept.text)),
         difference=made.difference,
+        left_behind=0 if made.is_edited else len(run.sheet.changes),
         dropped=tuple(run.sheet.steps[number - 1] for number in rewritten.dropped),
         stops=tuple(problem for problem in found if problem.severity is Severity.STOP),
         cautions=tuple(
