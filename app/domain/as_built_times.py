@@ -37,7 +37,7 @@ def mark_of(time: StepTime) -> str:
 
 
 def minutes_text(time: Duration | None) -> str:
-    """Return a time in minutes to a tenth, or nothing where there is none."""
+    """Return a time [s] in minutes to a tenth, or nothing where there is none."""
     return "" if time is None else f"{time.si / MINUTE_S:.1f}"
 
 

@@ -110,7 +110,7 @@ class Rates:
     operations: tuple[Rate, ...] = ()
 
     def of(self, operation: O) -> Duration | None:
-        """Return the plan's time for an operation, or none where it names none."""
+        """Return the plan's time for an operation [s], or none where it names none."""
         return next((rate.time for rate in self.operations if rate.operation is operation), None)
 
 

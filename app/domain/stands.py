@@ -37,11 +37,11 @@ class Stand:
         return self.needed is not None and height >= self.needed - SAME_HEIGHT
 
     def is_beyond_reach(self, height: Length) -> bool:
-        """Return whether the leg stands higher than the elevators reach."""
+        """Return whether the leg stands higher [m] than the elevators reach."""
         return height > self.highest + SAME_HEIGHT
 
     def is_too_low(self, height: Length) -> bool:
-        """Return whether the leg ends too low to be held beside the lift."""
+        """Return whether the leg ends too low [m] to be held beside the lift."""
         return height <= self.lowest + SAME_HEIGHT
 
 

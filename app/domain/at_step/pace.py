@@ -71,7 +71,7 @@ class _Ended:
 
 
 def worked(run: Run, planned: Mapping[int, Duration], lane: Lane) -> tuple[Worked, ...]:
-    """Return what each step of a lane and each talk took, from the end of the one before it.
+    """Return what each step of a lane and each talk took [s], from the end of the one before it.
 
     The first piece has nothing before it, and in another the clock was moved, so that nobody can say what
     they took.

@@ -113,7 +113,7 @@ def stiff_lengths(plan: Plan) -> tuple[Stiff, ...]:
 def worst_bend(
     width: Length, depth: Length, arcs: tuple[Bend, ...], casings: tuple[Casing, ...]
 ) -> TightBend | None:
-    """Return where on the way to a depth a width has least length, or none where it meets no bend."""
+    """Return where on the way to a depth a width [m] has least length, or none where it meets no bend."""
     met = (
         TightBend(bend, casing, longest_rigid(casing.drift, width, bend.radius))
         for bend in arcs

@@ -44,7 +44,7 @@ class Lifted:
 
 
 def rig_for(writer: SheetWriter, od: Length, *, slips_hold: bool = False) -> None:
-    """Write the change of elevators and slips, where another size hangs from now on."""
+    """Write the change of elevators and slips, where another size [m] hangs from now on."""
     elevators = find_gear(writer, GearKind.ELEVATORS, od)
     slips = find_gear(writer, GearKind.SLIPS, od)
     tags = tuple(item.tag for item in (elevators, slips) if item is not None)

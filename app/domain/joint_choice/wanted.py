@@ -48,7 +48,7 @@ class Band:
         return min(height - self.low, self.high - height)
 
     def grips(self, height: Length) -> bool:
-        """Return whether what ends at a height would be gripped."""
+        """Return whether what ends at a height [m] would be gripped."""
         return self.overlap(height) > SAME_HEIGHT
 
 

@@ -54,12 +54,12 @@ class CrossSection:
 
 
 def round_item(name: str, diameter: Length, role: Role = Role.BODY) -> Item:
-    """Return something round."""
+    """Return something round, of a diameter [m]."""
     return Item(name, role, Outline(diameter.si, diameter.si))
 
 
 def flat_item(name: str, width: Length, thickness: Length) -> Item:
-    """Return a flat cable; whichever size is the larger is its width, and a round one has two alike."""
+    """Return a flat cable; whichever size [m] is the larger is its width, and a round one has two alike."""
     return Item(name, Role.CABLE, Outline(max(width.si, thickness.si), min(width.si, thickness.si)))
 
 
