@@ -7,7 +7,7 @@ MINUTE_S, HOUR_MIN = 60.0, 60
 
 
 def hours_text(time: Duration) -> str:
-    """Return a time [s] in hours and minutes, or in minutes where it is under an hour; it stays on one line."""
+    """Return a time [s] in hours and minutes, or in minutes under an hour; it stays on one line."""
     minutes = round(abs(time.si) / MINUTE_S)
     hours, rest = divmod(minutes, HOUR_MIN)
     if hours == 0:

@@ -1,4 +1,4 @@
-"""Paper at a tablet: what is left is looked at as it is printed, and a step of the deck is entered from it."""
+"""Paper at a tablet: what is left is looked at as printed, and a step of the deck is entered from it."""
 
 from pathlib import Path
 
