@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import datetime
 
 from app.domain.applying.ticks import serials_of
 from app.domain.at_step.weight_reading import far_off
@@ -25,18 +25,18 @@ from app.domain.tool_readings import Doubt, refuse_beyond_range, tool_doubts, to
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What readings are judged against: their step, the day they were taken on, and for a serial the list,
-    what is used at other steps, what is accounted for."""
+    """What readings are judged against: their step, when they were taken, and for a serial the list, what is
+    used at other steps, what is accounted for."""
 
     step: Step
     load_out: Mapping[str, str]
     used: Mapping[str, int]
     settled: Mapping[str, str]
-    day: date
+    at: datetime
 
 
-def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> tuple[Taken, ...]:
-    """Return the readings of a step that were taken on a day, in the order the step asks for them.
+def take_all(run: Run, step: Step, entered: tuple[Entered, ...], at: datetime) -> tuple[Taken, ...]:
+    """Return the readings of a step that were taken at a time, in the order the step asks for them.
 
     Raises: ReadingError where one is missing, unknown, given twice, or cannot be taken as it stands.
     """
@@ -47,7 +47,7 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> t
             raise ReadingError(name, f"Step {step.number} asks for no reading '{name}'. Leave it out.")
         if sum(item.name == name for item in entered) > 1:
             raise ReadingError(name, f"The {name} was given more than once. Give the one that counts.")
-    scene = scene_of(run, step, day)
+    scene = scene_of(run, step, at)
     taken = tuple(
         take(run, scene, wanted, by_name.get(wanted.name))
         for wanted in step.readings
@@ -56,12 +56,12 @@ def take_all(run: Run, step: Step, entered: tuple[Entered, ...], day: date) -> t
     return compare(run.plan, step, taken)
 
 
-def scene_of(run: Run, step: Step, day: date) -> Scene:
-    """Return what readings of a step that were taken on a day are judged against."""
-    read = {serial: at for at, first in run.waiting.items() for serial in serials_of(run, first)}
+def scene_of(run: Run, step: Step, at: datetime) -> Scene:
+    """Return what readings of a step that were taken at a time are judged against."""
+    read = {serial: number for number, first in run.waiting.items() for serial in serials_of(run, first)}
     used = {**run.used_serials, **read}
-    elsewhere = {serial: at for serial, at in used.items() if at != step.number}
-    return Scene(step, run.load_out, elsewhere, run.settled, day)
+    elsewhere = {serial: number for serial, number in used.items() if number != step.number}
+    return Scene(step, run.load_out, elsewhere, run.settled, at)
 
 
 def take(run: Run, scene: Scene, wanted: ReadingWanted, entered: Entered | None) -> Taken:
@@ -150,4 +150,9 @@ def _doubts(
         if weight:
             yield Doubt("weight-far-off", weight)
     if tool is not None:
-        yield from tool_doubts(tool, value, scene.day)
+        yield from tool_doubts(tool, value, scene.at.date())
+    swap = next((swap for swap in reversed(run.swaps) if swap.swapped.place == wanted.item), None)
+    # Paper is written to the minute.
+    if swap is not None and scene.at < swap.at.replace(second=0, microsecond=0):
+        new, old = swap.swapped.new_serial, swap.swapped.old_serial
+        yield Doubt("read-before-swap", f"It was read before {new} took the place of {old}: is it of {new}?")

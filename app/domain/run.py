@@ -143,7 +143,7 @@ class Swap:
 
 @dataclass(frozen=True, slots=True)
 class Rewrite:
-    """A rewriting of what was still open: what was signed for, by whom, and the sheet before it.
+    """A rewriting of what was still open: what was signed for, by whom, and the planned sheet before it.
 
     `called_off` is the reason for which a way back was called off, empty where it was not. `turned` is what
     was chosen later in its place, while it was walked; it tells anew of all that is taken back.
@@ -181,11 +181,14 @@ class Run:
     """Everything that is known of a run after its event number `sequence`.
 
     `waiting` holds the steps that wait for a second reading, with the first, which nobody is shown.
+    `planned` is the sheet as it was released or rewritten last; in `sheet` readings of what was swapped in
+    are judged by what is known of that.
     """
 
     id: str
     plan: Plan
     sheet: Sheet
+    planned: Sheet
     sequence: int = 0
     release: PlanReleased | None = None
     released: Signed | None = None
@@ -363,7 +366,7 @@ def _place(step: Step) -> str | tuple[str, ...]:
 
 def new_run(run_id: str, plan: Plan, sheet: Sheet) -> Run:
     """Return the run of a plan and its sheet before anything has happened."""
-    return Run(run_id, plan, sheet, floor_next=next_floor(sheet, (), 0), load_out=listed_serials(plan))
+    return Run(run_id, plan, sheet, sheet, floor_next=next_floor(sheet, (), 0), load_out=listed_serials(plan))
 
 
 def next_floor(sheet: Sheet, done: Iterable[int], after: int) -> int:

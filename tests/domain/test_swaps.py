@@ -1,10 +1,19 @@
 """Swaps: another part in the place of a rejected one, and what follows for list, deck and checks."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
-from app.domain.commands import AcceptDeviation, Entered, FinishStep, RaiseDeviation, SettleItems, SwapItem
+from app.domain.commands import (
+    AcceptDeviation,
+    Entered,
+    FinishStep,
+    OnPaper,
+    RaiseDeviation,
+    SettleItems,
+    SwapItem,
+)
 from app.domain.deciding.closing import unsettled_serials
 from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import LoadOutAdded, Settlement
@@ -22,11 +31,14 @@ from app.domain.refusals import (
     RightsError,
     SwapError,
 )
+from app.domain.rewriting.replanning import difference, replanned
 from app.domain.run import Run, new_run
+from app.domain.sheet import ReadingKind, ReadingWanted
 from app.domain.stopping import finding_of, standing_in_the_way
 from app.domain.swaps import swappable, swappables
 from tests.domain import job
-from tests.domain.job import HAND, TECHNICIAN, asked, do, finish, refused, typed
+from tests.domain.job import HAND, SUPERVISOR, TECHNICIAN, asked, do, finish, refused, typed
+from tests.domain.rewriting.walked import going_back
 from tests.runner import free_serial
 
 PUMP, MOTOR, SEAL = "PMP-1", "MTR-1", "SEAL-1"
@@ -331,3 +343,58 @@ def test_each_tag_and_station_of_the_sheet_stands_once_in_the_list() -> None:
     assert len(places) == len(set(places))
     assert {PUMP, "YB-1", "ML-1", "MC-1", "P-001", "BP-01", "MTR-1 base"} <= set(places)
     assert swappable(job.begun(), "nowhere") is None
+
+
+def judged_by(run: Run) -> ReadingWanted:
+    """Return the length of the pump that its deck work asks for."""
+    readings = run.sheet.steps[INSPECT_PUMP - 1].readings
+    return next(wanted for wanted in readings if wanted.kind is ReadingKind.LENGTH)
+
+
+def test_a_second_swap_of_which_nothing_is_known_is_judged_by_the_plan() -> None:
+    run = job.before(CLAMP_PUMP)
+    once = do(run, longer("15.00"), TECHNICIAN)
+
+    twice = do(once, SwapItem(PUMP, "P-NEW", "P-THIRD", "that one too"), TECHNICIAN)
+
+    assert judged_by(once) != judged_by(run)
+    assert judged_by(twice) == judged_by(run)
+    assert pump_of(twice).length == pump_of(job.begun()).length
+
+
+def test_a_way_back_after_a_swap_keeps_by_what_the_next_one_is_judged() -> None:
+    run = job.before(CLAMP_PUMP)
+    once = on_to(do(run, longer("15.00"), TECHNICIAN), CLAMP_PUMP)
+    back = going_back(once, CLAMP_PUMP - 1)
+
+    twice = do(back, SwapItem(PUMP, "P-NEW", "P-THIRD", "that one too"), TECHNICIAN)
+
+    assert judged_by(back) == judged_by(once)
+    assert judged_by(twice) == judged_by(run)
+
+
+def test_a_changed_plan_shows_no_difference_where_only_a_part_was_swapped() -> None:
+    run = on_to(do(job.before(CLAMP_PUMP), longer("15.00"), TECHNICIAN), CLAMP_PUMP)
+
+    made = replanned(run, job.plan(), job.sheet())
+
+    assert difference(run, made).is_none
+
+
+def test_what_was_read_on_paper_before_a_swap_is_asked_about_before_it_counts_for_the_new_part() -> None:
+    run = do(job.before(CLAMP_PUMP), longer("15.00"), TECHNICIAN)
+    at = run.swaps[-1].at - timedelta(minutes=5)
+    good, said = (
+        tuple(replace(item, confirmed=confirmed) for item in typed(run, INSPECT_PUMP, serial="P-NEW"))
+        for confirmed in (False, True)
+    )
+
+    asked_about = refused(run, FinishStep(INSPECT_PUMP, good, OnPaper(at, SUPERVISOR)))
+    after = do(run, FinishStep(INSPECT_PUMP, good, OnPaper(run.swaps[-1].at, SUPERVISOR)))
+    counted = do(run, FinishStep(INSPECT_PUMP, said, OnPaper(at, SUPERVISOR)))
+
+    assert isinstance(asked_about, ReadingError)
+    assert asked_about.question
+    assert f"before P-NEW took the place of {OLD}: is it of P-NEW?" in str(asked_about)
+    assert after.is_done(INSPECT_PUMP)
+    assert counted.is_done(INSPECT_PUMP)

@@ -20,14 +20,14 @@ Known = TypeVar("Known")
 
 def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
     """Return the run on its way back."""
-    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    rewrite = Rewrite(event, _signed(happened, event), run.planned)
     return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
 
 
 def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
     """Return the run on its way to another step than it was; what it walked so far stays."""
     run = _with_rewrite(run, replace(run.rewrites[event.turns - 1], turned=event))
-    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    rewrite = Rewrite(event, _signed(happened, event), run.planned)
     return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
 
 
@@ -44,7 +44,7 @@ def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -
 
 def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
     """Return the run of a changed plan; what is on site stays on the load-out list."""
-    rewrite = Rewrite(event, _signed(happened, event), run.sheet)
+    rewrite = Rewrite(event, _signed(happened, event), run.planned)
     run = replace(run, rewrites=(*run.rewrites, rewrite), dropped=run.dropped | frozenset(event.dropped))
     if happened.work is not None:
         run = replace(run, load_out={**listed_serials(happened.work.plan), **run.load_out})
@@ -80,6 +80,7 @@ def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
         run,
         plan=work.plan,
         sheet=as_swapped(work.sheet, run.swaps),
+        planned=work.sheet,
         done=done,
         waiting=waiting,
         dropped=frozenset(at[number] for number in run.dropped if number in at),

@@ -23,27 +23,20 @@ def swapped(run: Run, happened: Happened, event: ItemSwapped) -> Run:
         settled.pop(event.new_serial, None)
     if event.old_serial in load_out:
         settled[event.old_serial] = REJECTED
-    return replace(
-        run,
-        load_out=load_out,
-        settled=settled,
-        sheet=_rewritten(run.sheet, event),
-        swaps=(*run.swaps, Swap(event, happened.who, happened.at)),
-    )
+    swaps = (*run.swaps, Swap(event, happened.who, happened.at))
+    return replace(run, load_out=load_out, settled=settled, sheet=as_swapped(run.planned, swaps), swaps=swaps)
 
 
-def as_swapped(sheet: Sheet, swaps: Iterable[Swap]) -> Sheet:
-    """Return a sheet in which every swap so far says by what its part is judged."""
-    for swap in swaps:
-        sheet = _rewritten(sheet, swap.swapped)
-    return sheet
+def as_swapped(planned: Sheet, swaps: Iterable[Swap]) -> Sheet:
+    """Return a planned sheet in which the last swap of each part says by what it is judged.
 
-
-def _rewritten(sheet: Sheet, event: ItemSwapped) -> Sheet:
-    """Return the sheet in which the readings of a new part are judged by what is known of that one."""
-    if not event.values:
-        return sheet
-    return replace(sheet, steps=tuple(_step(step, event) for step in sheet.steps))
+    One of which nothing is known is judged by the plan, whatever was known of the one before it.
+    """
+    last = {swap.swapped.place: swap.swapped for swap in swaps}
+    for event in last.values():
+        if event.values:
+            planned = replace(planned, steps=tuple(_step(step, event) for step in planned.steps))
+    return planned
 
 
 def _step(step: Step, event: ItemSwapped) -> Step:

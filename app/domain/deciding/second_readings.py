@@ -79,7 +79,7 @@ def _taken(
     for name in by_name:
         if name not in twice:
             raise ReadingError(name, f"Step {step.number} wants no second reading of '{name}'; leave it out.")
-    scene = scene_of(run, step, at.date())
+    scene = scene_of(run, step, at)
     wanted = [item for item in step.readings if item.name in twice]
     second = {item.name: take(run, scene, item, by_name.get(item.name)) for item in wanted}
     # Judged beside the rest of the first, as what it would be there.

@@ -38,8 +38,7 @@ def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Even
     step = step_of(run, command.step)
     _may_start(run, step, who)
     late = late_part(run, step, command.late, now) if command.late is not None else None
-    day = now.date() if command.late is None else command.late.at.date()
-    taken = take_all(run, step, command.readings, day)
+    taken = take_all(run, step, command.readings, now if command.late is None else command.late.at)
     allowed = _allowed_outside(run, step) if is_outside(taken) else 0
     if is_outside(taken) and not allowed:
         return (AttemptFailed(step.number, taken, late),)
@@ -130,7 +129,7 @@ def correct(run: Run, command: CorrectReading, now: datetime, who: Who) -> tuple
         raise ReadingError(
             command.reading.name, f"Step {step.number} has no reading '{command.reading.name}'."
         )
-    new = take(run, scene_of(run, step, done.ended_at.date()), wanted, command.reading)
+    new = take(run, scene_of(run, step, done.ended_at), wanted, command.reading)
     corrected = tuple(new if item.name == new.name else item for item in done.readings)
     compared = {item.name: item for item in compare(run.plan, step, corrected)}
     outside = next((item for item in compared.values() if is_outside((item,))), None)

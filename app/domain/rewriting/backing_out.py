@@ -1,6 +1,6 @@
 """The way back to an earlier step during a run, and forward again from there."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR, HoldPoint, StageKind
@@ -51,10 +51,10 @@ def backed_out(run: Run, first: int) -> Rewritten:
     whence = _whence(run)
     step = _to_go_back_to(run, whence, first)
     at = whence.stood.index(step)
-    back = back_out_sheet(run.plan, run.sheet, whence.stood, at, whence.walked)
+    back = back_out_sheet(run.plan, run.planned, whence.stood, at, whence.walked)
     undone = tuple(item for item in whence.stood[at:] if item.lane is Lane.FLOOR)
     kept = kept_in(run)
-    sheet = composed(kept_of(run.sheet, kept), _ahead(run.plan, whence, back, undone), run.holds)
+    sheet = composed(kept_of(run.planned, kept), _ahead(run.plan, whence, back, undone), run.holds)
     return Rewritten(
         run.plan,
         sheet,
@@ -76,20 +76,23 @@ def steps_to_go_back_to(run: Run) -> tuple[Step, ...]:
 
 
 def _whence(run: Run) -> _From:
-    chain = run.way_back()
+    chain, standing = run.way_back(), {step.number for step in run.standing()}
     if not chain:
-        return _From(run.standing(), run.sheet, kept_in(run))
+        return _From(_steps(run, standing), run.planned, kept_in(run))
     begun, turned = chain[0], chain[-1]
-    stands = {step.number for step in run.standing()}.union(turned.undone)
-    back = [number for rewrite in chain for number in rewrite.back if run.is_done(number)]
+    back = (number for rewrite in chain for number in rewrite.back if run.is_done(number))
     return _From(
-        tuple(step for step in run.sheet.steps if step.number in stands),
+        _steps(run, standing.union(turned.undone)),
         begun.before,
         begun.event.kept,
-        tuple(run.sheet.steps[number - 1] for number in back),
+        _steps(run, back),
         turned.event.number,
         turned.goes_to,
     )
+
+
+def _steps(run: Run, numbers: Iterable[int]) -> tuple[Step, ...]:
+    return tuple(run.planned.steps[number - 1] for number in sorted(numbers))
 
 
 def _choices(run: Run, whence: _From) -> tuple[Step, ...]:
@@ -99,7 +102,7 @@ def _choices(run: Run, whence: _From) -> tuple[Step, ...]:
 
 
 def _to_go_back_to(run: Run, whence: _From, first: int) -> Step:
-    step = run.sheet.step(first)
+    step = run.planned.step(first)
     if step is not None and step in _choices(run, whence):
         return step
     if not whence.turns:

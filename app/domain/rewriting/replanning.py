@@ -53,7 +53,7 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     wanted = {step.key: step for step in remaining.sheet.steps}
     open_behind = [step for step in run.sheet.steps[:kept] if run.is_open(step.number)]
     dropped = tuple(step.number for step in open_behind if first_key(step.key) not in wanted)
-    base = _open_steps_anew(kept_of(run.sheet, kept), open_behind, wanted)
+    base = _open_steps_anew(kept_of(run.planned, kept), open_behind, wanted)
     behind = {first_key(step.key) for step in open_behind}
     left = tuple(step for step in remaining.sheet.steps if step.key not in behind)
     ahead = tuple(_still_to_measure(left, _measured(done)))
@@ -68,7 +68,7 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
 
 def difference(run: Run, rewritten: Rewritten) -> Difference:
     """Return how what is open in a rewritten sheet differs from what was open in the run."""
-    before = {first_key(step.key): step for step in run.sheet.steps if run.is_open(step.number)}
+    before = {first_key(step.key): step for step in run.planned.steps if run.is_open(step.number)}
     left = still_open(run, rewritten.sheet, rewritten.dropped)
     after = {first_key(step.key): step for step in left}
     return Difference(

@@ -1,7 +1,7 @@
 """The figures of a step in a run: from the plan before it is done, from the readings after."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -24,7 +24,7 @@ from tests.domain import job
 from tests.domain.checks.changes import change_tool
 from tests.domain.job import LINE_TEST, TEST_LEAD, TEST_MOTOR, TORQUE, typed
 
-DAY = job.START.date()
+DAY = job.START
 
 
 def named(figures: tuple[Result, ...]) -> list[str]:
@@ -204,7 +204,7 @@ def test_insulation_that_does_not_charge_up_is_outside(
 def test_a_tool_out_of_date_on_the_day_is_asked_about_and_taken_once_confirmed(
     plan: Plan, days: int, rule: str
 ) -> None:
-    run = of_plan(change_tool(plan, ToolKind.PIPE_WRENCH, due=DAY))
+    run = of_plan(change_tool(plan, ToolKind.PIPE_WRENCH, due=DAY.date()))
     day = DAY + timedelta(days=days)
     entered = Entered("torque", "500", "ft*lbf", "T-WRENCH")
 
@@ -230,7 +230,7 @@ def test_a_gauge_cannot_have_shown_more_than_its_end(plan: Plan) -> None:
         take_all(run, job.step(LINE_TEST), typed(run, LINE_TEST, start_pressure="3100 psi"), DAY)
 
 
-def asked_about(run: Run, number: int, entered: Entered, day: date) -> str:
+def asked_about(run: Run, number: int, entered: Entered, day: datetime) -> str:
     try:
         take_all(run, job.step(number), (entered,), day)
     except ReadingError as error:
