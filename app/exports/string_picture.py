@@ -20,9 +20,15 @@ RANKS = 3
 STYLE = cache(string_style)
 
 
-def string_picture(drawing: Drawing, palette: str = "") -> str:
-    """Return the SVG text of a drawing, in one palette or in that which the screen wants."""
-    page = Page(drawing.width, drawing.height, drawing.title, drawing.description, STYLE(palette))
+def string_picture(drawing: Drawing, palette: str = "", *, alone: bool = True) -> str:
+    """Return the SVG text of a drawing, in one palette or in that which the screen wants.
+
+    One that does not stand alone shows the string without heading and key.
+    """
+    top, height = 0.0, drawing.height
+    if not alone:
+        top, height = drawing.under_heading, drawing.over_key - drawing.under_heading
+    page = Page(drawing.width, height, drawing.title, drawing.description, STYLE(palette), top)
     return document(page, _painted(drawing))
 
 

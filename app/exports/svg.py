@@ -35,20 +35,21 @@ def style_of(common: Rules, day: Rules, night: Rules, *, always_night: bool = Fa
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page of its own: its size, its words for those who cannot see it, and its style."""
+    """A page of its own: its size, its words for those who cannot see it, its style, and where it begins."""
 
     width: float
     height: float
     title: str
     description: str
     style: str
+    top: float = 0.0
 
 
 def document(page: Page, content: Iterable[str]) -> str:
     """Return a whole SVG file that needs nothing from outside."""
     attributes: dict[str, str | float] = {
         "xmlns": NAMESPACE,
-        "viewBox": f"0 0 {_written(page.width)} {_written(page.height)}",
+        "viewBox": f"0 {_written(page.top)} {_written(page.width)} {_written(page.height)}",
         "width": page.width,
         "height": page.height,
         "role": "img",

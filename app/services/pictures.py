@@ -19,10 +19,13 @@ def picture_after(plan: Plan, sheet: Sheet, number: int) -> str:
     return string_picture(draw(state, sheet.step(number), len(sheet.steps)))
 
 
-def picture_now(run: Run, palette: str = "", units: UnitSystem = AS_PLANNED) -> str:
-    """Return as SVG the string after everything that is done in a run, in a palette and system of units."""
+def picture_now(run: Run, palette: str = "", units: UnitSystem = AS_PLANNED, *, alone: bool = True) -> str:
+    """Return as SVG the string after everything that is done in a run, in a palette and system of units.
+
+    Beside other things it has neither heading nor key.
+    """
     drawing = draw(string_now(run), last_on_floor(run), len(run.sheet.steps), units)
-    return string_picture(drawing, palette)
+    return string_picture(drawing, palette, alone=alone)
 
 
 def string_now(run: Run) -> StringState:

@@ -39,6 +39,28 @@ def test_the_page_says_in_words_what_holds_each_leg(rig: Rig, tablet: Tablet) ->
     assert "What holds each leg" in page.one("img").attributes["alt"]
 
 
+def test_the_string_hangs_beside_the_step_without_heading_and_key(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    rig.do_floor_until(LANDED_ON_TABLE + 1)
+    beside = tablet.page(rig.home).one("img").attributes["src"]
+
+    alone, hanging = (
+        ElementTree.fromstring(tablet.get(address).content)
+        for address in (beside.removesuffix("&beside=true"), beside)
+    )
+
+    _, top, _, height = map(float, hanging.attrib["viewBox"].split())
+    assert beside.endswith("&beside=true")
+    assert top > 0
+    assert height < float(alone.attrib["height"]) - top
+    assert (
+        tablet.page(rig.home)
+        .one("img")
+        .attributes["alt"]
+        .startswith(f"The string after step {LANDED_ON_TABLE}")
+    )
+
+
 def test_before_anything_hangs_the_page_says_so(rig: Rig, tablet: Tablet) -> None:
     words = tablet.page(f"{rig.home}/string").text()
 

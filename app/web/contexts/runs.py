@@ -62,6 +62,7 @@ class RunPage:
     last: DoneView | None
     next: Step | None
     ended: StageEnd | None
+    picture: str
     refusal: Refusal
 
 
@@ -78,6 +79,7 @@ def run_page(
         last=done_view(run, last) if last else None,
         next=next_on_floor(run),
         ended=_stage_end(run, last),
+        picture=picture_address(frame, run) if last else "",
         refusal=refusal,
     )
 
@@ -105,6 +107,11 @@ def run_bar(run: Run) -> RunBar:
         handing_over=run.handing_over,
         way_back=len(run.way_back_left()),
     )
+
+
+def picture_address(frame: Frame, run: Run) -> str:
+    """Return the address of the picture as it is now, which no earlier one has."""
+    return f"/runs/{run.id}/picture?seen={run.sequence}&units={frame.units.name}"
 
 
 def _hold_ahead(run: Run, current: Step | None) -> Stage | None:

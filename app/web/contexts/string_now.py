@@ -13,7 +13,7 @@ from app.domain.unit_systems import UnitSystem
 from app.records.trace_text import load_words
 from app.services.pictures import string_now
 from app.web.contexts.frame import Frame
-from app.web.contexts.runs import RunBar, run_bar
+from app.web.contexts.runs import RunBar, picture_address, run_bar
 
 DERRICK = RULE_OF[SupportKind.ELEVATORS].rests_on
 
@@ -58,8 +58,7 @@ def string_page(frame: Frame, run: Run) -> StringPage:
         bar=run_bar(run),
         step=last_on_floor(run),
         legs=tuple(_held_leg(run.plan, hanging, frame.units) for hanging in state.hangings()),
-        # The address changes with the run, so that no browser shows an earlier picture.
-        picture=f"/runs/{run.id}/picture?seen={run.sequence}&units={frame.units.name}",
+        picture=picture_address(frame, run),
     )
 
 

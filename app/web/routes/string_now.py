@@ -25,8 +25,13 @@ async def string(asked: Known, run_id: str) -> Response:
 
 
 @routes.get("/picture")
-async def picture(asked: Known, run_id: str) -> Response:
-    """Return the picture of the string, or say that the browser has that of this head of the log."""
+async def picture(asked: Known, run_id: str, *, beside: bool = False) -> Response:
+    """Return the picture of the string, or say that the browser has that of this head of the log.
+
+    Beside a step it has neither heading nor key.
+    """
     run, frame = run_of(asked.site, run_id), asked.frame()
     style = string_style(frame.palette)
-    return await drawn(asked, run, style, lambda: picture_now(run, frame.palette, frame.units))
+    return await drawn(
+        asked, run, style, lambda: picture_now(run, frame.palette, frame.units, alone=not beside)
+    )

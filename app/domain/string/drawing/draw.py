@@ -49,6 +49,8 @@ def draw(state: StringState, step: Step | None, total: int, units: UnitSystem = 
     return Drawing(
         WIDTH,
         height,
+        under_heading - MARGIN / 2,
+        lowest,
         texts[0].text,
         _description(state, text),
         (*texts, *words),

@@ -187,10 +187,15 @@ class Sketch:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """The whole picture: its size, its words, and everything in it in the order in which it is painted."""
+    """The whole picture: its size, its words, and everything in it in the order in which it is painted.
+
+    Without heading and key it reaches from `under_heading` to `over_key`.
+    """
 
     width: float
     height: float
+    under_heading: float
+    over_key: float
     title: str
     description: str
     texts: tuple[TextLine, ...]
