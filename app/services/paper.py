@@ -7,6 +7,7 @@ from app.domain.commands import FinishStep, OnPaper, ReadAgain
 from app.domain.events.who import Who
 from app.domain.paper import PaperSheet, remaining
 from app.domain.refusals import LateEntryError, NobodyError, RefusedError
+from app.records.paper_time import read_paper_time
 from app.records.short_code import short_code
 from app.services.people import person_of
 from app.services.runs import LONGEST_KEY, Acted, act, checked_key, log_of, run_of
@@ -38,14 +39,19 @@ def on_paper(site: Site, at: datetime, person_id: str) -> OnPaper:
 
 
 def time_on_paper(step: int, text: str, zone: tzinfo | None) -> datetime:
-    """Return a time of the place as it was typed from paper.
+    """Return a time of the place as it was typed from paper: the day, a space, the time of day.
 
-    Raises: LateEntryError where it is missing or cannot be read.
+    Raises: LateEntryError where either is missing or cannot be read.
     """
+    day, _, clock = text.replace("T", " ").partition(" ")
+    if not day:
+        raise LateEntryError(step, "its day is not chosen.")
+    if not clock.strip():
+        raise LateEntryError(step, "its time is missing; type the day and the time.")
     try:
-        return datetime.fromisoformat(text).replace(tzinfo=zone)
+        return read_paper_time(day, clock, zone)
     except ValueError:
-        raise LateEntryError(step, "its time is missing or cannot be read.") from None
+        raise LateEntryError(step, "its time cannot be read; type it like 14:30.") from None
 
 
 def paper_of(site: Site, run_id: str) -> PaperSheet:

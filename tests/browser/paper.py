@@ -1,5 +1,6 @@
 """Paper at a tablet: what is left is looked at as printed, and a step of the deck is entered from it."""
 
+from datetime import datetime
 from pathlib import Path
 
 from playwright.sync_api import Page, expect
@@ -43,8 +44,9 @@ def enter_from_paper(shift: Shift) -> None:
         tools = page.locator(f"#tool-{position}")
         if entered.tool and tools.count():
             tools.select_option(entered.tool)
-    time = page.locator(f"#at-{step.number}")
-    time.fill(time.get_attribute("max") or "")
+    now = datetime.now().astimezone()
+    page.locator("#day").select_option(f"{now:%Y-%m-%d}")
+    page.locator(f"#at-{step.number}").fill(f"{now:%H%M}")
     button = page.get_by_role("button", name="Enter these steps")
     assert min(size_of(page, "button.main-act"), size_of(page, f"#at-{step.number}")) >= LARGE_PX
     button.tap()

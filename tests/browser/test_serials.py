@@ -295,6 +295,18 @@ def test_a_scan_goes_to_the_field_that_expects_it_wherever_the_focus_is(
     expect(page.locator("#no-scan")).to_be_hidden()
 
 
+def test_held_upright_the_step_before_and_the_next_one_stand_over_the_step(clamping: Clamping) -> None:
+    for page in _tablet(clamping, size=PORTRAIT):
+        page.goto(clamping.home)
+
+        last, coming, now = (page.locator(part).bounding_box() for part in (".last", ".next", ".now"))
+
+        assert last and coming and now
+        assert max(last["y"] + last["height"], coming["y"] + coming["height"]) <= now["y"]
+        assert last["x"] + last["width"] <= coming["x"]
+        expect(page.locator(".last")).to_contain_text(f"Step {clamping.number - 1}:")
+
+
 def test_what_a_hand_types_stays_where_it_is_typed(clamping: Clamping, page: Page) -> None:
     page.goto(clamping.home)
     page.locator("#value-1").focus()

@@ -23,7 +23,7 @@ def ready(rig: Rig, number: int = TORQUE) -> None:
 def typed(rig: Rig, number: int, minutes: int) -> dict[str, str]:
     """Return what is typed for a step that was done so many minutes ago."""
     at = rig.clock.now - timedelta(minutes=minutes)
-    values = {f"at-{number}": f"{at:%Y-%m-%dT%H:%M}"}
+    values = {"day": f"{at:%Y-%m-%d}", f"at-{number}": f"{at:%H:%M}"}
     for place, entered in enumerate(runner.good_readings(rig.run, rig.run.sheet.steps[number - 1])):
         name = number * 1000 + place
         values |= {
@@ -114,6 +114,36 @@ def test_a_reading_without_a_time_is_asked_about(rig: Rig, tablet: Tablet) -> No
     assert answer.status_code == 422
     assert "its time is missing" in answer.text
     assert not rig.run.is_done(TORQUE)
+
+
+def test_the_days_of_a_run_stand_by_name_and_one_of_several_is_chosen(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    rig.do_floor_until(TORQUE)
+    rig.clock.pass_by(20 * 3600)
+    tablet.sign_in("supervisor")
+    page = tablet.page(f"{rig.home}/from-paper")
+    values = typed(rig, TORQUE, 30) | {f"at-{TORQUE}": "2330"}
+
+    unsaid = enter(rig, tablet, values | {"day": ""})
+    shown = read_page(unsaid.text)
+    entered = enter(rig, tablet, values | {f"day-{TORQUE}": "2026-03-01"})
+
+    days = [option.text() for option in page.one("select", id="day").all("option")]
+    assert days == ["Which day?", "Monday 2 March 2026, today", "Sunday 1 March 2026"]
+    assert (unsaid.status_code, entered.status_code) == (422, 303)
+    assert "its day is not chosen" in unsaid.text
+    assert shown.one("input", name=f"at-{TORQUE}").attributes["value"] == "2330"
+    assert f"{rig.run.done[TORQUE].ended_at:%Y-%m-%d %H:%M}" == "2026-03-01 23:30"
+
+
+def test_on_its_first_day_a_run_asks_for_no_day(rig: Rig, tablet: Tablet) -> None:
+    ready(rig)
+
+    page = tablet.page(f"{rig.home}/from-paper")
+
+    days = [option.text() for option in page.one("select", id="day").all("option")]
+    assert days == ["Sunday 1 March 2026, today"]
+    assert page.all("select", id=f"day-{TORQUE}") == []
 
 
 def test_a_form_without_any_time_enters_nothing_and_says_so(rig: Rig, tablet: Tablet) -> None:

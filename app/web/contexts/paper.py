@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from typing import ClassVar
 
 from app.domain.events.who import Who
@@ -10,6 +10,7 @@ from app.domain.paper import PaperSheet
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import Lane, Step
+from app.records.paper_time import day_words
 from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.runs import RunBar, run_bar
@@ -37,10 +38,12 @@ class EntryView:
     """A step that may be entered from paper: its fields, what was typed beside them, what was refused.
 
     Where `first_by` has read it, the fields are for another, and nothing that was read is in here.
+    `day` is empty where it is the day of all, `at` the time of day.
     """
 
     step: Step
     fields: tuple[FieldView, ...]
+    day: str
     at: str
     by: str
     error: str
@@ -52,7 +55,8 @@ class EntryView:
 class FromPaperPage:
     """The next open steps of a lane to be entered; `stopped` says what stands in the way behind them.
 
-    `latest` is the time now as the fields write it, `offset` that of the place.
+    `days` are those of the run by what the form sends, the newest first, `day` the one chosen for all;
+    `offset` is that of the place from UTC.
     """
 
     PAGE: ClassVar[str] = "paper/from_paper.html"
@@ -65,7 +69,8 @@ class FromPaperPage:
     stopped: str
     people: tuple[KeptPerson, ...]
     by: str
-    latest: str
+    days: dict[str, str]
+    day: str
     offset: str
     refusal: Refusal
 
@@ -86,6 +91,7 @@ def from_paper_page(
     refused: int = 0,
 ) -> FromPaperPage:
     """Return the page on which steps are entered from paper; `refused` is the step that was refused."""
+    days = _days(run, now)
     return FromPaperPage(
         frame=frame,
         bar=run_bar(run),
@@ -94,7 +100,9 @@ def from_paper_page(
         stopped=_stopped(run, lane),
         people=tuple(person for person in people if person.active),
         by=refusal.typed(FORM, "by", frame.who.person_id if frame.who is not None else ""),
-        latest=f"{now:%Y-%m-%dT%H:%M}",
+        days=days,
+        # A shift that works past midnight says which day it means.
+        day=refusal.typed(FORM, "day", next(iter(days)) if len(days) == 1 else ""),
         offset=f"{now:%z}",
         refusal=refusal,
     )
@@ -120,6 +128,18 @@ def names_to_enter(run: Run, step: Step) -> frozenset[str]:
 def place_of(step: Step, at: int = 0) -> int:
     """Return the number that names the fields of a reading among those of all steps."""
     return step.number * PLACES_A_STEP + at
+
+
+def _days(run: Run, now: datetime) -> dict[str, str]:
+    """Return in words every day since the release of a run, under the text that a form sends."""
+    today = now.date()
+    first = run.released.at.astimezone(now.tzinfo).date() if run.released is not None else today
+    days = [today - timedelta(days=back) for back in range(max(0, (today - first).days) + 1)]
+    return {day.isoformat(): _day_words(day, today) for day in days}
+
+
+def _day_words(day: date, today: date) -> str:
+    return f"{day_words(day)}, today" if day == today else day_words(day)
 
 
 def _open(run: Run, lane: Lane) -> Iterator[Step]:
@@ -149,6 +169,7 @@ def _entry(run: Run, step: Step, refusal: Refusal, refused: int) -> EntryView:
     return EntryView(
         step=step,
         fields=tuple(field for field in fields if field.name in names),
+        day=refusal.typed(FORM, f"day-{step.number}"),
         at=refusal.typed(FORM, f"at-{step.number}"),
         by=refusal.typed(FORM, f"by-{step.number}"),
         error=refusal.text if step.number == refused else "",

@@ -95,7 +95,8 @@ def _entries(
         if at or any(entered.value.strip() for entered in readings):
             telling(step.number)
             by = typed.text(f"by-{step.number}") or typed.text("by")
-            late = on_paper(asked.site, time_on_paper(step.number, at, zone), by)
+            day = typed.text(f"day-{step.number}") or typed.text("day")
+            late = on_paper(asked.site, time_on_paper(step.number, f"{day} {at}", zone), by)
             is_second = step.number in run.waiting
             yield (ReadAgain if is_second else FinishStep)(step.number, readings, late)
 
