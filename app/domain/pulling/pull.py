@@ -1,8 +1,9 @@
 """From what was done to the sheet that undoes it: the whole way out of the hole, or back to a step."""
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import groupby
+from itertools import accumulate, groupby
 
 from app.domain.compiler import asked
 from app.domain.compiler.writer import SheetWriter
@@ -40,19 +41,18 @@ def back_out_sheet(
     are left out.
     """
     writer = _way_back(plan, sheet, done, first)
-    taken_off = sum(step.operation not in DOPING for step in walked)
     _dope_again(writer, plan, done, first, walked)
-    return _behind(writer.finish(), taken_off)
+    return _behind(writer.finish(), _undoings_in(walked))
 
 
 def begun_to_undo(plan: Plan, done: Sequence[Step], walked: Sequence[Step]) -> int:
     """Return the first position among the steps done whose undoing the steps walked have at least begun."""
-    left = sum(step.operation not in DOPING for step in walked)
-    for at, moment in reversed(tuple(enumerate(_moments(plan, done)))):
-        if left <= 0:
-            return at + 1
-        left -= sum(1 for _ in _undo(moment))
-    return 0
+    undoings = (sum(1 for _ in _undo(moment)) for moment in reversed(_moments(plan, done)))
+    return len(done) - bisect_left(list(accumulate(undoings, initial=0)), _undoings_in(walked))
+
+
+def _undoings_in(walked: Sequence[Step]) -> int:
+    return sum(step.operation not in DOPING for step in walked)
 
 
 def _behind(sheet: Sheet, last: int) -> Sheet:
@@ -142,7 +142,7 @@ def _dope_again(
     writer: SheetWriter, plan: Plan, done: Sequence[Step], first: int, walked: Sequence[Step]
 ) -> None:
     then, now = state_after(plan, done[:first]), state_after(plan, done)
-    left = writer.written()[sum(step.operation not in DOPING for step in walked) :]
+    left = writer.written()[_undoings_in(walked) :]
     for step in (*walked, *left):
         do(now, step)
     made = [step.joined for step in done[first:] if step.joined is not None]

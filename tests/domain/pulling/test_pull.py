@@ -10,7 +10,7 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.pulling.inverses import INVERSES, NOTHING_TO_UNDO
-from app.domain.pulling.pull import back_out_sheet, pull_sheet
+from app.domain.pulling.pull import back_out_sheet, begun_to_undo, pull_sheet
 from app.domain.sheet import Lane, ReadingKind, Sheet
 from app.domain.string.laws import prove_trace
 from app.domain.string.moves import DECK_MOVES, MOVES
@@ -53,6 +53,29 @@ def test_a_back_out_leaves_the_string_as_it_was_and_the_run_goes_on_by_the_laws(
     assert prove_trace(back) == ()
     assert whats_there(back.left) == whats_there(state_after(plan, done[:first]))
     assert prove_trace(walk(back.left, sheet.steps[first:])) == ()
+
+
+@given(plans(), st.data())
+def test_a_back_out_that_is_walked_in_part_is_ended_at_any_step_that_stands_still(
+    plan: Plan, data: st.DataObject
+) -> None:
+    sheet, _ = compile_plan(plan)
+    floor = first_on_floor(sheet)
+    stopped = data.draw(st.integers(floor + 1, len(sheet.steps)), label="steps done")
+    first = data.draw(st.integers(max(floor, stopped - 40), stopped - 1), label="back to before this one")
+    done = sheet.steps[:stopped]
+    back = back_out_sheet(plan, sheet, done, first).steps
+    walked = back[: data.draw(st.integers(0, len(back)), label="walked")]
+    begun = begun_to_undo(plan, done, walked)
+    other = data.draw(st.integers(floor, min(begun, stopped - 1)), label="back to before another")
+
+    rest = back_out_sheet(plan, sheet, done, other, walked)
+
+    left = walk(walk(state_after(plan, done), walked).left, rest.steps)
+    assert prove_trace(left) == ()
+    assert whats_there(left.left) == whats_there(state_after(plan, done[:other]))
+    assert (begun == stopped) == (not walked)
+    assert first <= begun
 
 
 @pytest.mark.parametrize("name", ["dual", "single"])

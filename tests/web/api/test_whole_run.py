@@ -227,12 +227,14 @@ def run_to_the_end(program: Program, run_id: str) -> None:
 
 
 def go_back_and_plan_anew(program: Program, run_id: str) -> None:
-    """Begin a way back, call it off, and go on with a plan that has one joint more."""
+    """Begin a way back, turn it and walk it to its end, call another off, and go on with a longer plan."""
     supervisor = next(person for person in good(program.get("/api/people")) if person["role"] == "supervisor")
-    at = {"run_id": run_id, "first": GO_BACK_AT - 2}
-    way = good(program.get(f"{RUN}/back-out/{{first}}", at))
-    why = {"cause": "something was damaged", "reason": "a bent pin"}
-    act(program, run_id, "/back-out/{first}", signature(supervisor, way["shown"]) | why, first=at["first"])
+    go_back(program, run_id, GO_BACK_AT - 2, supervisor)
+    walk(program, run_id, 1)
+    turned = go_back(program, run_id, GO_BACK_AT - 3, supervisor)
+    walk(program, run_id, len(turned["back"]))
+    assert turned["turns"] == 1
+    go_back(program, run_id, GO_BACK_AT - 5, supervisor)
     act(program, run_id, "/back-out", {"reason": "it is good after all"})
     kept = good(program.post("/api/plans?name=Longer", content=ONE_MORE.encode()))["id"]
     changed = good(program.get(f"{RUN}/replan/{{plan_id}}", {"run_id": run_id, "plan_id": kept}))
@@ -241,6 +243,23 @@ def go_back_and_plan_anew(program: Program, run_id: str) -> None:
     act(program, run_id, "/replan/{plan_id}", body, plan_id=kept)
     for number in good(program.get(RUN, {"run_id": run_id}))["open_deck_steps"]:
         finish(program, run_id, number)
+
+
+def go_back(program: Program, run_id: str, first: int, supervisor: Any) -> Any:
+    """Sign for the way back to before a step, or turn the one that is walked, and return what was signed."""
+    way = good(program.get(f"{RUN}/back-out/{{first}}", {"run_id": run_id, "first": first}))
+    why = {"cause": "something was damaged", "reason": "a bent pin"}
+    act(program, run_id, "/back-out/{first}", signature(supervisor, way["shown"]) | why, first=first)
+    return way
+
+
+def walk(program: Program, run_id: str, steps: int) -> None:
+    """Do so many steps of the floor, each talk held when it is due."""
+    for _ in range(steps):
+        state = good(program.get(RUN, {"run_id": run_id}))
+        if state["hold"] is not None:
+            hold_and_sign(program, run_id, state["hold"]["stage"])
+        finish(program, run_id, state["current"]["number"])
 
 
 def hold_and_sign(program: Program, run_id: str, stage_id: str) -> None:
