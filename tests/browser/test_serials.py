@@ -19,6 +19,7 @@ from tests import runner
 from tests.browser.conftest import CHROMIUM_ARGUMENTS, LANDSCAPE, PORTRAIT, chromium_path
 from tests.browser.crew import SLOW, crew_at
 from tests.browser.film import Draw, code_128, data_matrix, film, qr_code
+from tests.browser.paper import findings
 from tests.browser.running_program import RunningProgram, running_program
 
 PLAN = demo_plan_text("single")
@@ -237,6 +238,7 @@ def test_what_a_glove_meets_is_large_apart_and_never_where_the_step_is_ticked(
         assert again["y"] - (after["y"] + after["height"]) >= APART
         assert min(cancel["height"], again["height"]) >= LARGE
         assert again["y"] + again["height"] <= size[1]
+        assert findings(page) == []
 
 
 @pytest.mark.parametrize(
