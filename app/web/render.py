@@ -1,5 +1,6 @@
 """A page or its part, made from its context by its template."""
 
+import re
 from contextvars import ContextVar
 from dataclasses import fields, replace
 from datetime import datetime
@@ -67,6 +68,7 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
     )
     environment.globals.update(new_key=new_key, run_seen=_run_seen.get, asset=static.address_of)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
+    environment.filters.update(in_plan=in_plan)
     environment.filters.update(told=sentence, reading=reading, sign=sign_of, minutes=short_time_text)
     return environment
 
@@ -116,6 +118,12 @@ def moment(at: Any) -> str:
 def clock(at: datetime) -> str:
     """Return the time of day."""
     return f"{at:%H:%M:%S}"
+
+
+def in_plan(source: str) -> str:
+    """Return a place of the plan as people count: `systems[0].parts[1]` is "systems 1, parts 2"."""
+    counted = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", source)
+    return counted.replace(".", ", ").replace("_", " ")
 
 
 def opening(text: str) -> str:

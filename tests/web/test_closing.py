@@ -145,7 +145,7 @@ def test_the_log_tells_every_event_in_words_a_hundred_a_page(finished: Rig) -> N
         where = earlier[0].attributes["href"] if earlier else ""
 
     assert seen == list(range(finished.run.sequence, 0, -1))
-    assert "Signed the hold point of stage first-lift-pump" in tablet.page(f"{path}?up_to=100").text()
+    assert "Signed the hold point before “Pump system: bypass leg”" in tablet.page(f"{path}?up_to=100").text()
 
 
 def test_each_kind_of_event_has_its_words(rig: Rig, tablet: Tablet) -> None:

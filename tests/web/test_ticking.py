@@ -269,3 +269,16 @@ def _first_with(rig: Rig, kind: ReadingKind, unit: str = "") -> Step:
         if any(reading.kind is kind and unit in ("", reading.unit) for reading in step.readings)
         and (kind is not ReadingKind.TORQUE or step.lane.value == "floor")
     )
+
+
+def test_the_page_of_a_later_step_leads_to_the_one_that_comes_first(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    rig.do_floor_until(rig.run.floor_next + 2)
+    now = rig.run.floor_next
+
+    page = tablet.page(f"{rig.home}/steps/{now + 1}")
+
+    assert page.one("a", class_="button main-act hold").text() == f"Step {now} comes first"
+    assert page.one("a", class_="button main-act hold").attributes["href"] == rig.home
+    assert not page.all("button", id="done")
+    assert "written from systems 1, " in page.text()

@@ -1,10 +1,12 @@
 """An event as pages tell it: its words, who and when."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from app.domain.at_step.step_times import StepTime
 from app.domain.events.event import Event, Happened
+from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
+from app.domain.events.remarks import PhotoAdded
 from app.domain.events.steps import FirstReadingTaken
 from app.domain.events.who import Who
 from app.domain.run import Run
@@ -43,6 +45,15 @@ def log_line(happened: Happened, code: str = "", run: Run | None = None) -> LogL
         kind=KEPT_BACK if is_secret else kind_of(event).name.replace("-", "_"),
         at=happened.at,
         who=happened.who,
-        event=happened.event,
+        event=event if run is None else _with_title(run, event),
         code=code,
     )
+
+
+def _with_title(run: Run, event: Event) -> Event:
+    """Return an event about a hold point with the title of its stage, which people know it by."""
+    match event:
+        case TalkHeld() | HoldPointSigned() | HoldPointReleased() | PhotoAdded() if event.stage:
+            return replace(event, stage=run.sheet.stage(event.stage).title)
+        case _:
+            return event

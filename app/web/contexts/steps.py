@@ -107,6 +107,7 @@ class StepView:
 
     `figures` come from what was read, or from the plan before that; `advice` is of those outside. Where
     `first_by` has read it, `second_fields` are for another person, and nothing that was read is in here.
+    `comes_first` is the floor step that must be done before it, 0 where it may be done now.
     `in_the_way` are the findings of checks that stop it.
     `standing` are figures of the whole string, outside their limits, that the step depends on. `correctors`
     are those by whom a correction of it may stand on paper.
@@ -130,7 +131,7 @@ class StepView:
     may_read_again: bool
     second_fields: tuple[FieldView, ...]
     in_the_way: tuple[Problem, ...]
-    is_current: bool
+    comes_first: int
     attempts: tuple[Attempt, ...]
     deviations: tuple[Deviation, ...]
     done: Done | None
@@ -142,6 +143,11 @@ class StepView:
     advice: tuple[str, ...]
     standing: tuple[Figure, ...]
     time: StepTime | None
+
+
+def _comes_first(run: Run, step: Step) -> int:
+    current = run.current() if step.lane is Lane.FLOOR and run.is_open(step.number) else None
+    return current.number if current is not None and current.number != step.number else 0
 
 
 def done_form(number: int) -> str:
@@ -182,7 +188,7 @@ def step_view(
             field for field in fields_of(run, step, refusal, second_form(step.number)) if field.name in twice
         ),
         in_the_way=() if run.is_done(step.number) else standing_in_the_way(run, step),
-        is_current=step.number == run.floor_next,
+        comes_first=_comes_first(run, step),
         attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
         done=run.done.get(step.number),
