@@ -1,5 +1,5 @@
 "use strict";
-// What the pages do beyond forms: keep what was typed, say NOT RECORDED, send again.
+// What the pages do beyond forms: say NOT RECORDED, send again, read back.
 // Everything works without this file; nothing is recorded here, only on the server.
 (() => {
   const LOOK_EVERY = 3000;
@@ -69,41 +69,6 @@
   document.addEventListener("visibilitychange", look);
   setInterval(look, LOOK_EVERY);
 
-  // What was typed survives a reload and a change of person; PINs are never kept
-
-  const draftName = (action, name, value = "") => `draft ${action} ${name} ${value}`;
-  const draftOf = (field) => {
-    const form = field.form;
-    if (!form || !field.name || field.type === "hidden" || field.type === "password" || field.type === "file") { return ""; }
-    return draftName(form.getAttribute("action"), field.name, field.type === "checkbox" ? field.value : "");
-  };
-  const keep = (name, value) => {
-    try {
-      sessionStorage.setItem(name, value);
-    } catch {
-      // A draft is a comfort; a browser without room for it still sends the form.
-    }
-  };
-  const keepDraft = (field) => {
-    const name = draftOf(field);
-    if (name) { keep(name, field.type === "checkbox" ? String(field.checked) : field.value); }
-  };
-  const bringBack = (root) => all("input, select, textarea", root).forEach((field) => {
-    const kept = sessionStorage.getItem(draftOf(field));
-    if (kept === null) { return; }
-    if (field.type === "checkbox") {
-      field.checked = kept === "true";
-    } else if (field.type === "radio") {
-      field.checked = kept === field.value;
-    } else {
-      field.value = kept;
-    }
-  });
-  const forgetDrafts = (form) => {
-    const start = `draft ${form.getAttribute("action")} `;
-    Object.keys(sessionStorage).filter((name) => name.startsWith(start)).forEach((name) => sessionStorage.removeItem(name));
-  };
-
   // The value comes back large beside the button that records it
 
   const readBack = () => {
@@ -117,34 +82,12 @@
     }));
   };
 
-  // A number that was typed keeps the unit that stood beside it, whatever unit is offered next time.
-  const keepUnit = (field) => {
-    const unit = field.matches("[data-reading]") && document.getElementById(field.id.replace("value", "unit"));
-    if (unit) { keepDraft(unit); }
-  };
-
-  document.addEventListener("input", (event) => { keepDraft(event.target); keepUnit(event.target); readBack(); });
-  document.addEventListener("change", (event) => { keepDraft(event.target); readBack(); });
-  // What another page read for a field counts as typed there.
-  document.addEventListener("twinleg:typed", ({ detail }) => keep(draftName(detail.action, detail.name), detail.value));
-  // Whoever is sent to sign in comes back to what he had typed; a form that was taken leaves nothing behind.
-  const wasTaken = ({ successful, xhr }) => {
-    const elsewhere = xhr.getResponseHeader("HX-Redirect");
-    return elsewhere ? !/^\/(sign-in\?|first-start)/.test(elsewhere) : successful;
-  };
-  document.addEventListener("htmx:afterRequest", (event) => {
-    // Not the event's own element: the form may have left the page with the answer.
-    const form = event.detail.requestConfig.elt.closest("form");
-    if (form && wasTaken(event.detail)) { forgetDrafts(form); }
-  });
-  document.addEventListener("submit", (event) => {
-    if (!event.target.hasAttribute("hx-post")) { forgetDrafts(event.target); }
-  });
+  document.addEventListener("input", readBack);
+  document.addEventListener("change", readBack);
 
   // After a swap: say what came, show what was refused, put the focus where the eye should go
 
   const ready = (root) => {
-    bringBack(root);
     readBack();
     all("[data-keypad]", root).forEach((pad) => { pad.hidden = false; });
   };

@@ -118,6 +118,16 @@ def check_right(run: Run, command: type[Any], who: Who) -> None:
 
     Raises: ClosedRunError; RunStateError; RightsError.
     """
+    right = check_role(run, command, who)
+    if run.state not in right.states:
+        raise RunStateError(right.to, run.state.value)
+
+
+def check_role(run: Run, command: type[Any], who: Who) -> Right:
+    """Return the right to a command where the person's role has it, now or in another state of the run.
+
+    Raises: ClosedRunError; RightsError.
+    """
     if run.is_closed:
         raise ClosedRunError
     right = RIGHTS.get(command)
@@ -125,5 +135,4 @@ def check_right(run: Run, command: type[Any], who: Who) -> None:
         raise RightsError(who.name, who.role, f"do this ({command.__name__})", ())
     if right.roles is not None and who.role not in right.roles(run):
         raise RightsError(who.name, who.role, right.to, right.roles(run))
-    if run.state not in right.states:
-        raise RunStateError(right.to, run.state.value)
+    return right

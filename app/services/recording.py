@@ -4,13 +4,17 @@ import sqlite3
 from datetime import datetime
 
 from app.domain.apply import apply
+from app.domain.events.closing import RunClosed
 from app.domain.events.event import Event, Happened, Work
+from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.steps import FirstReadingTaken, SecondReadingTaken, StepDone
 from app.domain.events.who import Who
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.records.event_json import body_of, kind_of
+from app.services.kept_forms import BY_NUMBERS, OF_READINGS
 from app.services.site import Site
-from app.store import event_log, summaries
+from app.store import event_log, half_typed, summaries
 from app.store.event_log import EventDraft
 from app.store.summaries import RunSummary
 
@@ -50,6 +54,7 @@ def record_events(
     jump = site.watch.jump(connection, run, now)
     found = ((jump, THE_SERVER),) if jump is not None else ()
     told: tuple[tuple[Event, Who], ...] = (*found, *((event, who) for event in events))
+    _let_go(connection, run, events)
     entries = event_log.append(
         connection, run.id, run.sequence, [_draft(event, by, now) for event, by in told]
     )
@@ -59,6 +64,21 @@ def record_events(
     site.drafts[run.id] = run
     site.watch.mark(run, now)
     return run
+
+
+def _let_go(connection: sqlite3.Connection, run: Run, events: tuple[Event, ...]) -> None:
+    """Keep nothing half typed of what these events bring to its end."""
+    for event in events:
+        match event:
+            case StepDone() | FirstReadingTaken() | SecondReadingTaken():
+                step = run.sheet.steps[event.step - 1]
+                half_typed.drop_forms_of_step(connection, run.id, step.key, OF_READINGS)
+            case BackOutBegun() | BackOutTurned() | BackOutCalledOff() | Replanned():
+                half_typed.drop_forms_of_step(connection, run.id, "", BY_NUMBERS)
+            case RunClosed():
+                half_typed.drop_run(connection, run.id)
+            case _:
+                pass
 
 
 def _draft(event: Event, who: Who, now: datetime) -> EventDraft:

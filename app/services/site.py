@@ -14,6 +14,7 @@ from app.bundled import resource_folder
 from app.domain.run import Run
 from app.services.admissions import Admissions
 from app.services.clock import ClockWatch, local_now, steady_s
+from app.services.half_typed_shelf import HalfTypedShelf
 from app.services.listeners import Listeners
 from app.services.presence import Presence
 from app.services.searches import Searches
@@ -47,6 +48,7 @@ class Site:
     presence: Presence = field(default_factory=Presence)
     listeners: Listeners = field(default_factory=Listeners)
     watch: ClockWatch = field(default_factory=ClockWatch)
+    half_typed: HalfTypedShelf = field(default_factory=HalfTypedShelf)
 
     @property
     def keys(self) -> Path:
@@ -68,6 +70,7 @@ class Site:
         if seen is None or seen.sequence < run.sequence:
             self.runs[run.id] = run
             self.watch.forget_before(run)
+            self.half_typed.moved_on(run.id)
             self.listeners.tell(run.id)
 
     def close(self) -> None:

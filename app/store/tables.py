@@ -239,6 +239,30 @@ class RunSummaryRow(SQLModel, table=True):
     updated_at: str = Field(sa_type=Text)
 
 
+class HalfTypedRow(SQLModel, table=True):
+    """What is half typed in one form of a run; it is no part of any record and may be dropped."""
+
+    __tablename__ = "half_typed"
+    __table_args__ = (
+        _not_empty("run_id"),
+        _not_empty("form"),
+        _not_empty("key"),
+        CheckConstraint("json_valid(body)", name="body_is_json"),
+        _time_with_offset("at"),
+        _STRICT_NO_ROWID,
+    )
+
+    run_id: str = Field(sa_type=Text, primary_key=True)
+    form: str = Field(sa_type=Text, primary_key=True)
+    step: str = Field(sa_type=Text, primary_key=True)
+    alone: str = Field(sa_type=Text, primary_key=True)
+    key: str = Field(sa_type=Text)
+    body: str = Field(sa_type=Text)
+    at: str = Field(sa_type=Text)
+    by: str = Field(sa_type=Text)
+    name: str = Field(sa_type=Text)
+
+
 # The insert triggers refuse INSERT OR REPLACE even on a connection that forgot recursive_triggers.
 _TRIGGERS = {
     "event": (

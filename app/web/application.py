@@ -23,6 +23,7 @@ from app.web.routes import (
     close_out,
     deviations,
     figures,
+    half_typed,
     handover,
     hold,
     hold_points,
@@ -50,6 +51,7 @@ from app.web.static_files import StaticFolder
 PAGES = (
     steps,
     runs,
+    half_typed,
     hold_points,
     hold,
     handover,

@@ -12,6 +12,7 @@ from starlette.datastructures import UploadFile
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
 from app.domain.unit_systems import system_named
+from app.services.half_typed import unfinished
 from app.services.live import Looking
 from app.services.pin_hashes import token_hash
 from app.services.runs import checked_key
@@ -19,6 +20,7 @@ from app.services.sign_ins import who_is
 from app.services.site import Site
 from app.settings import Settings
 from app.web.contexts.frame import Frame
+from app.web.contexts.half_typed import NOTHING_HALF_TYPED, HalfTypedHere
 from app.web.contexts.here import here_in_words
 
 PALETTES = ("", "day", "night")
@@ -52,6 +54,7 @@ class Asked:
             path=self._page_path(),
             units=system_named(cookies.get(UNITS_COOKIE, "")),
             here=self._here(),
+            half_typed=self._half_typed(),
         )
 
     def looking(self, run_id: str, step: int, seen: int = 0) -> Looking:
@@ -76,6 +79,18 @@ class Asked:
         now = self.site.clock()
         return here_in_words(self.site.presence.at_run(run_id, now, but=token_hash(self.token)))
 
+    def _half_typed(self) -> HalfTypedHere:
+        """Return what is half typed in the run of the page, where it has one and somebody looks at it."""
+        run_id = self.request.path_params.get("run_id", "")
+        if self.who is None or not run_id:
+            return NOTHING_HALF_TYPED
+        return HalfTypedHere(
+            run=f"/runs/{run_id}",
+            person_id=self.who.person_id,
+            unfinished=unfinished(self.site, run_id, self.who),
+            sent_to="" if self.request.method in ("GET", "HEAD") else self.request.url.path,
+        )
+
     def _page_path(self) -> str:
         """Return the path of the page that is looked at; a form is sent from one to another address."""
         if self.request.method in ("GET", "HEAD"):
@@ -96,6 +111,11 @@ class Typed:
     values: Mapping[str, tuple[str, ...]]
     files: Mapping[str, UploadFile]
     key: str
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Return the key of the form, and that of the half typed text which it came filled with."""
+        return (self.key, *self.texts("filled-from"))
 
     @property
     def seen(self) -> int | None:

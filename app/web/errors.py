@@ -16,7 +16,7 @@ from app.domain.refusals import RefusedError
 from app.records.edit_json import UnreadableEditError
 from app.records.event_json import UnreadableEventError
 from app.records.people_json import UnreadablePeopleError
-from app.services import people, photos, pin_hashes, pins, plans, records, runs, signing, tries
+from app.services import half_typed, people, photos, pin_hashes, pins, plans, records, runs, signing, tries
 from app.services.listeners import TooManyListenersError
 from app.services.people import needs_first_person
 from app.store.answers import KeyReusedError
@@ -64,7 +64,9 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (UnreadableEventError, 409),
     (UnreadableEditError, 409),
     (UnreadablePeopleError, 409),
+    (half_typed.TooManyHalfTypedError, 409),
     (BodyTooLargeError, 413),
+    (half_typed.TooMuchTypedError, 413),
     (refusals.ReasonMissingError, 422),
     (refusals.ReadingError, 422),
     (refusals.HandoverError, 409),

@@ -6,6 +6,7 @@ from fastapi.responses import RedirectResponse, Response
 
 from app.domain.events.event import Happened
 from app.domain.overtaken import StaleError
+from app.services.half_typed import let_go
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.log_line import log_line
 from app.web.dependencies import Asked, Typed
@@ -33,6 +34,7 @@ async def answer(
         await doing
     except KNOWN as error:
         return respond(asked.request, show(refusal_of(form, typed, error)), status_of(error))
+    await let_go(asked.site, asked.request.path_params.get("run_id", ""), typed.keys, asked.who)
     if is_htmx(asked.request) and not leaves:
         return respond_elsewhere(asked.request, show(NO_REFUSAL), then())
     return go(asked, then())

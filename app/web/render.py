@@ -2,7 +2,7 @@
 
 import re
 from contextvars import ContextVar
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime
 from typing import Any, ClassVar, Protocol
 
@@ -19,16 +19,31 @@ from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
 from app.domain.units import sign_of
 from app.exports.section_picture import section_picture
 from app.records.time_text import short_time_text
+from app.services.kept_forms import BESIDE
 from app.services.runs import new_key
-from app.web.contexts.frame import Frame
+from app.web.contexts.frame import Frame, Refusal
+from app.web.contexts.half_typed import FormKept, HalfTypedHere
 from app.web.contexts.log_line import LogLine
 from app.web.contexts.runs import RunBar
+from app.web.filling import filled
 from app.web.static_files import StaticFolder
 from app.web.told import told_page
 
 # The last event that the page being filled shows: every form of a run's page carries it, and a macro that
 # writes forms is not handed the page.
 _run_seen: ContextVar[int | None] = ContextVar("run_seen", default=None)
+# What is half typed in the forms of that run, likewise, and whether the page refuses one of them.
+_half_typed: ContextVar[tuple[HalfTypedHere, bool]] = ContextVar(
+    "half_typed", default=(HalfTypedHere(), False)
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """The fields of a form, and whether they show something half typed."""
+
+    markup: Markup
+    shows_something: bool
 
 
 class Page(Protocol):
@@ -67,8 +82,9 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
         lstrip_blocks=True,
     )
     environment.globals.update(new_key=new_key, run_seen=_run_seen.get, asset=static.address_of)
+    environment.globals.update(form_kept=form_kept, is_half_typed=is_half_typed)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
-    environment.filters.update(in_plan=in_plan)
+    environment.filters.update(in_plan=in_plan, filled_from=filled_from)
     environment.filters.update(told=sentence, reading=reading, sign=sign_of, minutes=short_time_text)
     return environment
 
@@ -76,9 +92,30 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
 def render_text(environment: Environment, page: Page, template: str) -> str:
     """Return a template filled from a context: each of its fields under its own name."""
     names = {item.name: getattr(page, item.name) for item in fields(page)}  # type: ignore[arg-type]
-    bar = names.get("bar")
+    bar, refusal = names.get("bar"), names.get("refusal")
+    _half_typed.set((page.frame.half_typed, isinstance(refusal, Refusal) and refusal.text != ""))
     _run_seen.set(bar.sequence if isinstance(bar, RunBar) else None)
     return environment.get_template(template).render(names)
+
+
+def form_kept(action: str, about: str, alone: bool) -> FormKept | None:
+    """Return what is kept of a form of the page while it is half typed, none where nothing ever is."""
+    here, is_refusal = _half_typed.get()
+    return here.kept(action, about, alone=alone, is_refusal=is_refusal)
+
+
+def is_half_typed(action: str, about: str = "") -> bool:
+    """Return whether something is half typed in a form of the page."""
+    here, _ = _half_typed.get()
+    return here.is_half_typed(action, about)
+
+
+def filled_from(markup: Markup, form: FormKept | None) -> Filling:
+    """Return the fields of a form with what is half typed in them, and whether anything is."""
+    if form is None or form.unfinished is None or form.is_refused:
+        return Filling(markup, shows_something=False)
+    made = filled(markup, form.unfinished.values)
+    return Filling(made.markup, shows_something=any(not BESIDE.fullmatch(name) for name in made.names))
 
 
 def told_in_words(environment: Environment, line: LogLine) -> str:

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, StorageState, expect
+from playwright.sync_api import Browser, BrowserContext, Page, StorageState, expect
 
 from app.demo import demo_plan_text
 from app.domain.sheet import Lane, ReadingKind, Step
-from app.services.runs import run_of
+from app.services.runs import new_key, run_of
 from app.services.site import open_site
 from tests import runner
 from tests.browser.conftest import CHROMIUM_ARGUMENTS, LANDSCAPE, PORTRAIT, chromium_path
@@ -99,7 +99,18 @@ def _tablet(
         storage_state=clamping.signed_in,
     )
     yield tablet.new_page()
+    _clear(tablet, clamping)
     tablet.close()
+
+
+def _clear(tablet: BrowserContext, clamping: Clamping) -> None:
+    """Leave the next test nothing half typed."""
+    for page in tablet.pages:
+        page.close()
+    for step in (clamping.number, clamping.torqued):
+        sent: dict[str, str | float | bool] = {"key": new_key(), "form": f"steps/{step}/done"}
+        answer = tablet.request.post(f"{clamping.home}/half-typed/clear", form=sent, max_redirects=0)
+        assert answer.status == 303
 
 
 def _sign_in(browser: Browser, address: str) -> StorageState:
@@ -344,7 +355,7 @@ def test_a_scan_where_none_is_expected_is_refused_and_presses_nothing(
     expect(page.locator("#no-scan")).to_contain_text("“5045”")
     expect(page.locator("#value-0")).to_have_value("5")
     expect(page.locator("h1")).to_be_visible()
-    assert sent == []
+    assert [url for url in sent if not url.endswith("/half-typed")] == []
 
     page.locator("h1").tap()
     expect(page.locator("#no-scan")).to_be_hidden()

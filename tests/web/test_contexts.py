@@ -18,7 +18,13 @@ from app.web.render import Page, make_environment, render_text
 from app.web.static_files import StaticFolder
 
 ENVIRONMENT = make_environment(StaticFolder(resource_folder("static")))
-GIVEN = {"new_key", "run_seen", "asset"}  # functions that every template may call
+GIVEN = {
+    "new_key",
+    "run_seen",
+    "asset",
+    "form_kept",
+    "is_half_typed",
+}  # functions that every template may call
 NEVER_ASKED = {"PAGE", "PART"}
 
 

@@ -7,6 +7,7 @@ from dataclasses import field as dataclass_field
 from app.domain.cautions import GENERAL
 from app.domain.events.who import Who
 from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
+from app.web.contexts.half_typed import NOTHING_HALF_TYPED, HalfTypedHere
 from app.web.contexts.log_line import LogLine
 
 
@@ -15,7 +16,7 @@ class Frame:
     """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre.
 
     `units` is the system in which the person looks at figures, of those that may be chosen; `here` says who
-    else looks at the same run.
+    else looks at the same run, `half_typed` what waits in its forms.
     """
 
     who: Who | None
@@ -28,6 +29,7 @@ class Frame:
     units: UnitSystem = AS_PLANNED
     systems: tuple[UnitSystem, ...] = SYSTEMS
     here: tuple[str, ...] = ()
+    half_typed: HalfTypedHere = NOTHING_HALF_TYPED
 
 
 @dataclass(frozen=True, slots=True)
