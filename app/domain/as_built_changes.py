@@ -18,7 +18,7 @@ from app.domain.record_changes import (
     UndoneTick,
 )
 from app.domain.record_values import Amount
-from app.domain.run import Run
+from app.domain.run import Attempt, Run
 
 
 def sheet_changes(run: Run) -> Iterator[SheetChange]:
@@ -105,21 +105,29 @@ def taken_twice(run: Run) -> Iterator[TakenTwice]:
 
 
 def earlier_readings(run: Run) -> Iterator[EarlierReading]:
-    """Yield each reading by which a step did not stay done, with its own people, tool and time."""
+    """Yield each reading by which a step did not stay done, with its own people, tool and time.
+
+    Of a step that a rewriting wanted no more, the number is 0.
+    """
     for number in sorted(run.attempts):
-        text = run.sheet.steps[number - 1].text
-        for attempt in run.attempts[number]:
-            for taken in attempt.readings:
-                yield EarlierReading(
-                    step=number,
-                    text=text,
-                    reading=taken.name,
-                    value=_amount(taken),
-                    tool=taken.tool,
-                    verdict=taken.verdict.value,
-                    by=done_by(attempt),
-                    at=time_text(attempt.ended_at),
-                )
+        yield from _tried(number, run.sheet.steps[number - 1].text, run.attempts[number])
+    for gone in run.given_up:
+        yield from _tried(0, gone.text, gone.attempts)
+
+
+def _tried(number: int, text: str, attempts: tuple[Attempt, ...]) -> Iterator[EarlierReading]:
+    for attempt in attempts:
+        for taken in attempt.readings:
+            yield EarlierReading(
+                step=number,
+                text=text,
+                reading=taken.name,
+                value=_amount(taken),
+                tool=taken.tool,
+                verdict=taken.verdict.value,
+                by=done_by(attempt),
+                at=time_text(attempt.ended_at),
+            )
 
 
 def swaps(run: Run) -> Iterator[Swap]:

@@ -177,6 +177,14 @@ class Rewrite:
 
 
 @dataclass(frozen=True, slots=True)
+class GivenUp:
+    """A step that was tried and that a rewriting wants no more: its words, and what was read at it."""
+
+    text: str
+    attempts: tuple[Attempt, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Run:
     """Everything that is known of a run after its event number `sequence`.
 
@@ -195,6 +203,7 @@ class Run:
     done: Mapping[int, Done] = field(default_factory=dict)
     waiting: Mapping[int, Done] = field(default_factory=dict)
     attempts: Mapping[int, tuple[Attempt, ...]] = field(default_factory=dict)
+    given_up: tuple[GivenUp, ...] = ()
     holds: Mapping[str, Hold] = field(default_factory=dict)
     deviations: tuple[Deviation, ...] = ()
     swaps: tuple[Swap, ...] = ()

@@ -1,6 +1,6 @@
 """What a rewriting of the sheet makes of a run: what is known of each step goes with it to its new number."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
@@ -12,7 +12,7 @@ from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutT
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
 from app.domain.rewriting.composing import first_key
-from app.domain.run import Deviation, Rewrite, Run, Signed, next_floor
+from app.domain.run import Deviation, GivenUp, Rewrite, Run, Signed, next_floor
 from app.domain.sheet import Lane, Sheet
 
 Known = TypeVar("Known")
@@ -85,6 +85,7 @@ def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
         waiting=waiting,
         dropped=frozenset(at[number] for number in run.dropped if number in at),
         attempts=_by_number(run.attempts, at),
+        given_up=(*run.given_up, *_given_up(run, at)),
         used_serials={serial: at[number] for serial, number in run.used_serials.items() if number in at},
         deviations=tuple(_deviation(item, at) for item in run.deviations),
         remarks=tuple(_at_its_step(item, at) for item in run.remarks),
@@ -100,6 +101,12 @@ def _numbers(before: Sheet, after: Sheet, kept: int) -> dict[int, int]:
     behind = {step.number: step.number for step in before.steps[:kept]}
     ahead = ((step.number, now.get(first_key(step.key))) for step in before.steps[kept:])
     return behind | {old: new for old, new in ahead if new is not None}
+
+
+def _given_up(run: Run, at: Mapping[int, int]) -> Iterator[GivenUp]:
+    for number, tries in run.attempts.items():
+        if number not in at:
+            yield GivenUp(run.sheet.steps[number - 1].text, tries)
 
 
 def _by_number(known: Mapping[int, Known], at: Mapping[int, int]) -> dict[int, Known]:

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from app.domain.applying.ticks import serials_of
 from app.domain.as_built import install_record
-from app.domain.commands import BackOut, UndoStep
+from app.domain.commands import BackOut, FinishStep, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.crew import StageKind
 from app.domain.events.rewriting import BackOutCause, BackOutTurned
-from app.domain.operations import COMES_BACK_BY_SERIAL
+from app.domain.operations import COMES_BACK_BY_SERIAL, Operation
 from app.domain.plan import Plan
 from app.domain.problems import has_stop
 from app.domain.refusals import BackOutError
@@ -23,7 +23,7 @@ from app.domain.run import Done, Run, next_floor
 from app.domain.sheet import Lane
 from app.domain.string.simulator import state_after
 from tests.domain import job
-from tests.domain.job import START, SUPERVISOR, finish, refused
+from tests.domain.job import START, SUPERVISOR, do, finish, refused, typed
 from tests.domain.pulling.whats_there import whats_there
 from tests.domain.rewriting.test_any_plan import stopped_before
 from tests.domain.rewriting.walked import called_off, going_back, walked_on
@@ -269,3 +269,19 @@ def test_the_record_tells_what_of_a_turned_way_back_was_walked_and_by_what_it_wa
     assert second.kind == "way back 1 turned: something was damaged"
     assert second.undone == tuple(range(FIRST - 4, STOPPED))
     assert second.turned_by == 0
+
+
+def test_what_was_read_at_a_step_that_a_turn_wants_no_more_stays_in_the_record() -> None:
+    removing = job.first(Operation.REMOVE_SAFETY_CLAMP)
+    run = going_back(job.before(removing + 3), removing)
+    while (current := run.current()) is not None and current.operation is not Operation.FIT_SAFETY_CLAMP:
+        run = walked_on(run, 1)
+    assert current is not None
+    run = do(run, FinishStep(current.number, typed(run, current.number, torque="1 ft*lbf")))
+
+    turned = going_back(run, steps_to_go_back_to(run)[0].number)
+
+    assert run.attempts[current.number]
+    assert all(step.operation is not Operation.FIT_SAFETY_CLAMP for step in turned.sheet.steps[removing:])
+    (reading,) = (item for item in install_record(turned, "", (ENTRY,)).earlier_readings if item.step == 0)
+    assert (reading.text, reading.value.value) == (current.text, "1")
