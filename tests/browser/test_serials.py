@@ -337,7 +337,7 @@ def test_what_a_hand_types_stays_where_it_is_typed(clamping: Clamping, page: Pag
     ("focus", "words"),
     [
         ("#value-0", "This field asks for a number that is read off a tool and typed"),
-        ("#done", "Nothing on this page asks for a serial"),
+        (".main-act", "Nothing on this page asks for a serial"),
     ],
 )
 def test_a_scan_where_none_is_expected_is_refused_and_presses_nothing(
