@@ -20,12 +20,15 @@ from app.domain.commands import (
     CloseRun,
     Command,
     CorrectReading,
+    DeferStep,
     DraftHandover,
     FinishStep,
     HoldTalk,
     ProposeDisposition,
     RaiseDeviation,
     ReadAgain,
+    SayApplicable,
+    SayNotApplicable,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -42,11 +45,12 @@ from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.refusals import ClosedRunError, NobodyError, RefusedError, RightsError, RunStateError
+from app.domain.rewriting.putting_off import put_off
 from app.domain.rights import RIGHTS, check_right
 from app.domain.run import Run, RunState
 from app.domain.sheet import Sheet
 from app.domain.site_rights import SITE_RIGHTS, SiteAct, check_site_right, may_on_site
-from tests.domain import job
+from tests.domain import job, own_steps
 from tests.rights_guide import ANOTHER, AS_PLANNED, BEGIN, COLUMNS, END, GUIDE, NOBODY, with_rights
 from tests.runner import good_readings, read_again, send_back
 
@@ -226,6 +230,18 @@ def _second_reading() -> tuple[Run, Any]:
     return run, read_again(run, step)
 
 
+def _left_out() -> tuple[Run, Any]:
+    number = own_steps.number_of(own_steps.WEATHER)
+    run = job.do(own_steps.before(own_steps.WEATHER), SayNotApplicable(number, "no crane"))
+    return run, SayApplicable(number, "there is one")
+
+
+def _put_off() -> tuple[Run, Any]:
+    run = job.before(job.LINE_TEST)
+    made = put_off(run, job.LINE_TEST, job.LINE_TEST + 2)
+    return run, DeferStep(job.LINE_TEST, job.LINE_TEST + 2, "no pump", made, "c" * 64, "later", "a" * 64)
+
+
 def _settling() -> tuple[Run, Any]:
     run = job.all_done()
     return run, SettleItems(unsettled_serials(run), Settlement.RETURNED, "not needed")
@@ -256,6 +272,12 @@ OBEYED: dict[type[Any], Suitable] = {
     ReadAgain: _second_reading,
     ProposeDisposition: _proposal,
     AcceptDeviation: _raised,
+    SayNotApplicable: lambda: (
+        own_steps.before(own_steps.WEATHER),
+        SayNotApplicable(own_steps.number_of(own_steps.WEATHER), "no crane"),
+    ),
+    SayApplicable: _left_out,
+    DeferStep: _put_off,
     SwapItem: lambda: (job.begun(), SwapItem("SEAL-1", "TL-SEAL-0011", "S-77", "leaks")),
     AddNote: lambda: (job.begun(), AddNote(1, "rain")),
     AddPhoto: lambda: (job.begun(), AddPhoto(1, "c" * 64, "rain.png", "image/png")),

@@ -4,7 +4,16 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
-from app.domain.applying import deviations, handover, holds, load_out, rewriting, second_readings, swaps
+from app.domain.applying import (
+    deviations,
+    handover,
+    holds,
+    load_out,
+    rewriting,
+    second_readings,
+    set_aside,
+    swaps,
+)
 from app.domain.applying.ticks import finished, reopened, used_after, used_without, with_attempts
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
@@ -23,6 +32,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -32,7 +42,8 @@ from app.domain.events.steps import (
     StepUndone,
 )
 from app.domain.events.swaps import ItemSwapped
-from app.domain.run import Attempt, Done, Hold, Run, Signed
+from app.domain.rewrites import Signed
+from app.domain.run import Attempt, Done, Hold, Run
 
 
 def fold(run: Run, events: Iterable[Happened]) -> Run:
@@ -144,6 +155,9 @@ CHANGES_OF_WORK = (
     BackOutTurned,
     BackOutCalledOff,
     Replanned,
+    StepNotApplicable,
+    StepApplicable,
+    StepDeferred,
     ItemsCounted,
 )
 CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
@@ -169,6 +183,9 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     BackOutTurned: rewriting.back_out_turned,
     BackOutCalledOff: rewriting.back_out_called_off,
     Replanned: rewriting.replanned,
+    StepNotApplicable: set_aside.not_applicable,
+    StepApplicable: set_aside.applicable,
+    StepDeferred: rewriting.deferred,
     ItemsCounted: load_out.counted,
     HoldBegun: holds.begun,
     HoldEnded: holds.ended,

@@ -7,6 +7,7 @@ from app.domain.as_built_changes import (
     corrections,
     deviations,
     earlier_readings,
+    set_aside,
     sheet_changes,
     swaps,
     taken_twice,
@@ -19,8 +20,10 @@ from app.domain.as_built_times import clock_moves, times
 from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
+from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepDeferred
 from app.domain.install_record import (
     FORMAT,
     Attendee,
@@ -39,7 +42,8 @@ from app.domain.install_record import (
 )
 from app.domain.measured import as_landed, plan_in
 from app.domain.plan import Plan
-from app.domain.run import Rewrite, Run, Signed
+from app.domain.rewrites import Rewrite, Signed
+from app.domain.run import Run
 
 NO_PLANS: Mapping[str, str] = {}
 DATUM = "Depths are along the hole, down from the top of the landed tubing hanger, from lengths as measured."
@@ -52,15 +56,14 @@ def install_record(
 
     `later_plans` holds the texts by which it was planned anew, by the hash that the event names.
     """
-    assert run.release is not None, "a run begins with its release"
-    built = as_landed(plan_in(run))
+    release, built = _release(run), as_landed(plan_in(run))
     return InstallRecord(
         format=FORMAT,
         job=_job(run.plan),
         well=_well(run.plan),
         run=_facts(run),
-        plan=PlanText(run.release.plan_fingerprint, plan_text),
-        sheet_fingerprint=run.release.sheet_content,
+        plan=PlanText(release.plan_fingerprint, plan_text),
+        sheet_fingerprint=release.sheet_content,
         parts=parts(run, built),
         connections=connections(run),
         clamps=clamps(run, built),
@@ -75,6 +78,7 @@ def install_record(
         earlier_readings=tuple(earlier_readings(run)),
         corrections=tuple(corrections(run)),
         undone_ticks=tuple(undone_ticks(run)),
+        set_aside=tuple(set_aside(run)),
         standstills=tuple(standstills(run)),
         lost_time=tuple(lost_time(run)),
         handovers=tuple(handovers(run)),
@@ -89,6 +93,11 @@ def install_record(
         log=log,
         head=log[-1].hash if log else "",
     )
+
+
+def _release(run: Run) -> PlanReleased:
+    assert run.release is not None, "a run begins with its release"
+    return run.release
 
 
 def _job(plan: Plan) -> Job:
@@ -147,6 +156,8 @@ def _rewritings(run: Run, plans: Mapping[str, str]) -> Iterator[Rewriting]:
             case Replanned() as changed:
                 plan = PlanText(changed.plan_fingerprint, plans.get(changed.plan_content, ""))
                 yield _rewriting(item, f"changed plan: {changed.plan_name}", plan)
+            case StepDeferred():
+                yield _rewriting(item, "step deferred", PlanText("", ""))
 
 
 def _way_back(item: Rewrite, event: BackOutBegun | BackOutTurned, kind: str) -> Rewriting:

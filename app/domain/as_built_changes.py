@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from app.domain.as_built_parts import copied_by, done_by, time_text
+from app.domain.events.set_aside import SET_ASIDE, StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.record_changes import (
@@ -12,6 +13,7 @@ from app.domain.record_changes import (
     EarlierReading,
     NewValue,
     Proposal,
+    SetAside,
     SheetChange,
     Swap,
     TakenTwice,
@@ -19,6 +21,12 @@ from app.domain.record_changes import (
 )
 from app.domain.record_values import Amount
 from app.domain.run import Attempt, Run
+
+SET_ASIDE_WORDS: dict[type[object], str] = {
+    StepNotApplicable: "not applicable",
+    StepApplicable: "applies after all",
+    StepDeferred: "deferred",
+}
 
 
 def sheet_changes(run: Run) -> Iterator[SheetChange]:
@@ -83,6 +91,23 @@ def undone_ticks(run: Run) -> Iterator[UndoneTick]:
         step = run.sheet.step(event.step)
         text = step.text if step is not None else "no longer in the sheet"
         yield UndoneTick(event.step, text, event.reason, happened.who.titled, time_text(happened.at))
+
+
+def set_aside(run: Run) -> Iterator[SetAside]:
+    """Yield each time that a step was said not to apply, to apply after all, or was put off."""
+    for happened in run.set_aside:
+        event = happened.event
+        assert isinstance(event, SET_ASIDE), "a run keeps only these among what was set aside"
+        step = run.sheet.step(event.step)
+        yield SetAside(
+            step=event.step,
+            text=step.text if step is not None else "no longer in the sheet",
+            what=SET_ASIDE_WORDS[type(event)],
+            until=event.until if isinstance(event, StepDeferred) else 0,
+            reason=event.reason,
+            by=happened.who.titled,
+            at=time_text(happened.at),
+        )
 
 
 def taken_twice(run: Run) -> Iterator[TakenTwice]:

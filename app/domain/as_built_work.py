@@ -155,6 +155,8 @@ def _step(run: Run, step: Step) -> StepRun:
 def _outcome(run: Run, step: Step, done: Done | None) -> str:
     if step.number in run.dropped:
         return "no longer wanted"
+    if step.number in run.not_applicable:
+        return "not applicable"
     readings = done.readings if done else ()
     plain = "done" if done is not None else Verdict.OPEN.value
     outcome = _verdict(done, readings).value if step.readings else plain

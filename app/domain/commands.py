@@ -211,6 +211,35 @@ class Replan:
 
 
 @dataclass(frozen=True, slots=True)
+class SayNotApplicable:
+    """Say of an open step that it does not apply."""
+
+    step: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class SayApplicable:
+    """Say of a step that was said not to apply that it does."""
+
+    step: int
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeferStep:
+    """Put an open floor step off until before a later one, as it was shown."""
+
+    step: int
+    until: int
+    reason: str
+    rewritten: Rewritten = field(repr=False)
+    sheet_content: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class CountItems:
     """Say of a thing without serials how many came in all, went back, and were rejected."""
 
@@ -309,6 +338,9 @@ Command = (
     | BackOut
     | CallOffBackOut
     | Replan
+    | SayNotApplicable
+    | SayApplicable
+    | DeferStep
     | CountItems
     | BeginHold
     | EndHold

@@ -9,9 +9,9 @@ from app.domain.at_step.lost_time import LostTime, lost_by_cause
 from app.domain.cross_check import asked_again
 from app.domain.events.who import Who
 from app.domain.handover import Handover
-from app.domain.run import Done, Run
+from app.domain.run import Done, Run, last_on_floor
 from app.domain.sheet import Step
-from app.domain.standing import last_on_floor, next_on_floor, open_items, people_on
+from app.domain.standing import next_on_floor, open_items, people_on
 
 MOST_READINGS = 12
 READ_AGAIN = "is read again by the incoming"
@@ -63,7 +63,7 @@ def handover_sheet(run: Run, now: datetime) -> HandoverSheet:
         well=run.plan.well.name,
         at=now,
         done=len(run.done),
-        steps=len(run.sheet.steps),
+        steps=run.to_be_done,
         handover=run.handovers[-1] if run.handovers else None,
         last=last_on_floor(run),
         current=run.current(),

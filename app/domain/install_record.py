@@ -12,6 +12,7 @@ from app.domain.record_changes import (
     Deviation,
     EarlierReading,
     LostTime,
+    SetAside,
     SheetChange,
     Standstill,
     Swap,
@@ -228,7 +229,7 @@ class HoldPointHeld:
 
 @dataclass(frozen=True, slots=True)
 class Rewriting:
-    """A way back or a changed plan: what of the sheet it left, and who signed for it.
+    """A way back, a changed plan or a deferred step: what of the sheet it left, and who signed for it.
 
     Steps 1 to `kept` keep their numbers; those of `undone` were taken back by those of `back`. `plan` is the
     text by which the run went on, empty for a way back; `called_off` the reason where nobody walked it.
@@ -367,6 +368,7 @@ class InstallRecord:
     earlier_readings: tuple[EarlierReading, ...]
     corrections: tuple[Correction, ...]
     undone_ticks: tuple[UndoneTick, ...]
+    set_aside: tuple[SetAside, ...]
     standstills: tuple[Standstill, ...]
     lost_time: tuple[LostTime, ...]
     handovers: tuple[HandedOver, ...]

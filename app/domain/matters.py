@@ -22,6 +22,7 @@ from app.domain.commands import (
     Command,
     CorrectReading,
     CountItems,
+    DeferStep,
     DraftHandover,
     EndHold,
     FinishStep,
@@ -30,6 +31,8 @@ from app.domain.commands import (
     RaiseDeviation,
     ReadAgain,
     Replan,
+    SayApplicable,
+    SayNotApplicable,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -55,6 +58,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -134,6 +138,10 @@ def _tick(run: Run, command: FinishStep) -> Iterable[Matter]:
         yield FLOOR
 
 
+def _set_aside(_run: Run, command: SayNotApplicable | SayApplicable) -> Iterable[Matter]:
+    return (SHEET, FLOOR, _step(command.step))
+
+
 def _at_step(_run: Run, command: ReadAgain | UndoStep | CorrectReading | RaiseDeviation) -> Iterable[Matter]:
     return (SHEET, _step(command.step))
 
@@ -209,12 +217,18 @@ ABOUT: dict[type[Any], MattersOf] = {
     BackOut: _sheet,
     CallOffBackOut: _sheet,
     Replan: _sheet,
+    # What remains without a step is proven from the string as it hangs.
+    SayNotApplicable: _set_aside,
+    SayApplicable: _set_aside,
+    DeferStep: _sheet,
     SignRun: _work,
     CloseRun: _work,
 }
 
 
-def _ticked(run: Run, event: StepDone | SecondReadingTaken | StepUndone) -> Iterable[Matter]:
+def _ticked(
+    run: Run, event: StepDone | SecondReadingTaken | StepUndone | StepNotApplicable | StepApplicable
+) -> Iterable[Matter]:
     yield from (_step(event.step), WORK)
     if _is_on_floor(run, event.step):
         yield FLOOR
@@ -287,6 +301,9 @@ CHANGED: dict[type[Any], MattersOf] = {
     BackOutTurned: _sheet,
     BackOutCalledOff: _sheet,
     Replanned: _sheet,
+    StepNotApplicable: _ticked,
+    StepApplicable: _ticked,
+    StepDeferred: _sheet,
     RunSigned: _nothing,
     # What comes after the end is refused by its own sentence.
     RunClosed: _nothing,

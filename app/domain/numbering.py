@@ -1,9 +1,13 @@
 """Steps numbered anew, in the order given, in stages that cover them."""
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from app.domain.sheet import Sheet, Stage, Step
+
+# Behind the key of a step, or the id of a stage, that stands once more.
+TIMES = re.compile(r"~\d+$")
 
 
 def numbered(stages: Iterable[Stage], steps: Sequence[Step], needs: Mapping[str, Iterable[str]]) -> Sheet:
@@ -21,6 +25,11 @@ def numbered(stages: Iterable[Stage], steps: Sequence[Step], needs: Mapping[str,
         for step in steps
     )
     return Sheet(tuple(_covering(stage, anew) for stage in stages if _has_steps(stage, anew)), anew)
+
+
+def first_key(key: str) -> str:
+    """Return the key that a step has where it stands for the first time."""
+    return TIMES.sub("", key)
 
 
 def needs_by_key(sheet: Sheet) -> dict[str, set[str]]:

@@ -81,7 +81,7 @@ def remaining(run: Run, code: str, at: datetime) -> PaperSheet:
         sequence=run.sequence,
         code=code,
         done=len(run.done),
-        steps=len(run.sheet.steps) - len(run.dropped),
+        steps=run.to_be_done,
         current=_step(run, current) if current is not None else None,
         stages=tuple(_stages(run)),
         deck=tuple(_step(run, step) for step in run.open_deck_steps()),

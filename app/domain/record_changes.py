@@ -74,6 +74,22 @@ class UndoneTick:
 
 
 @dataclass(frozen=True, slots=True)
+class SetAside:
+    """A step that was said not to apply, to apply after all, or put off until before step `until`, else 0.
+
+    Step 0 is not in the sheet any more.
+    """
+
+    step: int
+    text: str
+    what: str
+    until: int
+    reason: str
+    by: str
+    at: str
+
+
+@dataclass(frozen=True, slots=True)
 class TakenTwice:
     """A reading that two people took, the second without seeing the first."""
 

@@ -199,6 +199,12 @@ class ReplanError(RefusedError):
     rule = "replan"
 
 
+class SetAsideError(RefusedError):
+    """The step cannot be set aside so: said not to apply, to apply after all, or put off."""
+
+    rule = "set-aside"
+
+
 class CloseOutError(RefusedError):
     """Something is missing for the close-out."""
 

@@ -18,6 +18,8 @@ RULES = {
     "replan-done-and-gone": "A step that was done is not in the changed plan.",
     "replan-too-late": "The changed plan wants a step before one that was done.",
     "replan-done-otherwise": "A step that was done is another one in the changed plan.",
+    "replan-set-aside-otherwise": "A step that does not apply is another one in the changed plan.",
+    "replan-deferred-anew": "A step was put off until before one that the changed plan does not have.",
 }
 
 
@@ -29,6 +31,21 @@ class Remaining:
     problems: tuple[Problem, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Steps of the old sheet, by key, that were set aside in it.
+
+    Those of `passed` lie behind the floor and do not apply; `anywhere` holds all that do not stand where the
+    plan has them.
+    """
+
+    passed: frozenset[str] = frozenset()
+    anywhere: frozenset[str] = frozenset()
+
+
+NOTHING_ASIDE = Aside()
+
+
 def replan(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
     """Return what remains of the sheet of a changed plan after steps of the old one, with its proof."""
     remaining = remaining_of(plan, sheet, done)
@@ -36,7 +53,7 @@ def replan(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
     return Remaining(remaining.sheet, (*remaining.problems, *prove_whole(trace, remaining.sheet)))
 
 
-def remaining_of(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
+def remaining_of(plan: Plan, sheet: Sheet, done: Sequence[Step], aside: Aside = NOTHING_ASIDE) -> Remaining:
     """Return what remains of the sheet of a changed plan after steps of the old one, held to no law yet.
 
     A step is known by its key. What was made up on deck and is wanted otherwise now is broken out again,
@@ -45,9 +62,9 @@ def remaining_of(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Remaining:
     keys = {step.key for step in done}
     on_deck = tuple(step for step in done if step.key not in _keys(sheet) and step.operation in ON_DECK)
     undo_first = _broken_out_on_deck(plan, on_deck)
-    left = tuple(step for step in sheet.steps if step.key not in keys)
+    left = tuple(step for step in sheet.steps if step.key not in keys | aside.passed)
     remaining = numbered(sheet.stages, (*undo_first, *left), needs_by_key(sheet))
-    found = (*_gone(sheet, done), *_too_late(sheet, done), *_done_otherwise(sheet, done))
+    found = (*_gone(sheet, done), *_too_late(sheet, done, aside), *_done_otherwise(sheet, done))
     return Remaining(remaining, found)
 
 
@@ -83,12 +100,12 @@ def _gone(sheet: Sheet, done: Sequence[Step]) -> Iterator[Problem]:
             )
 
 
-def _too_late(sheet: Sheet, done: Sequence[Step]) -> Iterator[Problem]:
+def _too_late(sheet: Sheet, done: Sequence[Step], aside: Aside) -> Iterator[Problem]:
     keys = {step.key for step in done}
     floor = [step for step in sheet.steps if step.lane is Lane.FLOOR]
     last = max((place for place, step in enumerate(floor) if step.key in keys), default=-1)
     for step in floor[: last + 1]:
-        if step.key not in keys:
+        if step.key not in keys and step.key not in aside.anywhere:
             yield stop(
                 "replan-too-late",
                 f"step {step.number}",

@@ -1,6 +1,6 @@
 """A run as its events have made it: what is done, signed, open and used."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
@@ -10,7 +10,7 @@ from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
 from app.domain.events.load_out import ItemsCounted
 from app.domain.events.release import PlanReleased
-from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
+from app.domain.events.rewriting import BackOutTurned
 from app.domain.events.steps import Late, Taken
 from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
@@ -19,6 +19,8 @@ from app.domain.interruption import Interruption
 from app.domain.load_out import listed_serials
 from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
+from app.domain.rewrites import Rewrite, Signed
+from app.domain.set_aside import Deferred, NotApplicable
 from app.domain.sheet import Lane, ReadingKind, Sheet, Stage, Step
 
 
@@ -72,17 +74,6 @@ class Done:
     def doer(self) -> Who:
         """Return who did the work; where it was copied from paper, somebody else may have ticked it."""
         return doer(self)
-
-
-@dataclass(frozen=True, slots=True)
-class Signed:
-    """A signature: who, what it means, when, and the fingerprint of what was shown."""
-
-    who: Who
-    meaning: str
-    at: datetime
-    shown: str
-    hasty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,41 +133,6 @@ class Swap:
 
 
 @dataclass(frozen=True, slots=True)
-class Rewrite:
-    """A rewriting of what was still open: what was signed for, by whom, and the planned sheet before it.
-
-    `called_off` is the reason for which a way back was called off, empty where it was not. `turned` is what
-    was chosen later in its place, while it was walked; it tells anew of all that is taken back.
-    """
-
-    event: BackOutBegun | BackOutTurned | Replanned
-    signed: Signed
-    before: Sheet
-    called_off: str = ""
-    turned: BackOutTurned | None = None
-
-    @property
-    def goes_to(self) -> int:
-        """Return the step before which a way back ends, 0 for a changed plan."""
-        return 0 if isinstance(self.event, Replanned) else self.event.first
-
-    @property
-    def undone(self) -> tuple[int, ...]:
-        """Return the steps done that are taken back."""
-        if isinstance(self.event, Replanned) or self.called_off or self.turned is not None:
-            return ()
-        return self.event.undone
-
-    @property
-    def back(self) -> tuple[int, ...]:
-        """Return the steps of the way back; of one that was turned, those that were walked."""
-        if isinstance(self.event, Replanned) or self.called_off:
-            return ()
-        turned = self.turned
-        return tuple(number for number in self.event.back if turned is None or number <= turned.kept)
-
-
-@dataclass(frozen=True, slots=True)
 class GivenUp:
     """A step that was tried and that a rewriting wants no more: its words, and what was read at it."""
 
@@ -188,7 +144,8 @@ class GivenUp:
 class Run:
     """Everything that is known of a run after its event number `sequence`.
 
-    `waiting` holds the steps that wait for a second reading, with the first, which nobody is shown.
+    `waiting` holds the steps that wait for a second reading, with the first, which nobody is shown. What was
+    deferred stays in `deferred` once it is done; `set_aside` tells all that was said of either.
     `planned` is the sheet as it was released or rewritten last; in `sheet` readings of what was swapped in
     are judged by what is known of that.
     """
@@ -221,6 +178,9 @@ class Run:
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
     dropped: frozenset[int] = frozenset()
+    not_applicable: Mapping[int, NotApplicable] = field(default_factory=dict)
+    deferred: Mapping[int, Deferred] = field(default_factory=dict)
+    set_aside: tuple[Happened, ...] = ()
     closed_at: datetime | None = None
 
     @property
@@ -268,7 +228,17 @@ class Run:
 
     def is_open(self, number: int) -> bool:
         """Return whether the step of that number is still to be done."""
-        return number not in self.done and number not in self.dropped
+        gone = number in self.done or number in self.dropped or number in self.not_applicable
+        return not gone
+
+    def is_deferred(self, number: int) -> bool:
+        """Return whether the step of that number is put off and not yet the one to be done now."""
+        return number in self.deferred and self.is_open(number) and number != self.floor_next
+
+    @property
+    def to_be_done(self) -> int:
+        """Return how many steps the run comes to: all but those not wanted and those that do not apply."""
+        return len(self.sheet.steps) - len(self.dropped | self.not_applicable.keys())
 
     @property
     def backed_out(self) -> frozenset[int]:
@@ -289,8 +259,12 @@ class Run:
         return next((item for item in reversed(self.rewrites) if not item.called_off), None)
 
     def is_behind_a_rewriting(self, step: Step) -> bool:
-        """Return whether the rest was proven from the string as it hung after a step, which stays so."""
-        last = self.last_rewrite()
+        """Return whether the rest was proven from the string as it hung after a step, which stays so.
+
+        By a deferral only the order of the rest has changed.
+        """
+        told = (item for item in reversed(self.rewrites) if not item.called_off and not item.is_deferral)
+        last = next(told, None)
         return last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept
 
     def way_back(self) -> tuple[Rewrite, ...]:
@@ -356,6 +330,15 @@ def doer(entry: Done | Attempt) -> Who:
     return entry.who if entry.late is None else entry.late.by
 
 
+def last_on_floor(run: Run) -> Step | None:
+    """Return the floor step that was done last, which deck work done ahead does not change."""
+    for number in range(run.floor_next - 1, 0, -1):
+        step = run.sheet.steps[number - 1]
+        if step.lane is Lane.FLOOR and run.is_done(number):
+            return step
+    return None
+
+
 def fitted_at(run: Run, step: Step) -> int:
     """Return the number of the last step done that fitted what a step takes off by its serial, or 0."""
     fitted = (
@@ -378,8 +361,16 @@ def new_run(run_id: str, plan: Plan, sheet: Sheet) -> Run:
     return Run(run_id, plan, sheet, sheet, floor_next=next_floor(sheet, (), 0), load_out=listed_serials(plan))
 
 
+def passed(run: Run, done: Mapping[int, Done]) -> Collection[int]:
+    """Return the steps that the floor goes past: those done, and those that do not apply."""
+    return {*done, *run.not_applicable} if run.not_applicable else done
+
+
 def next_floor(sheet: Sheet, done: Iterable[int], after: int) -> int:
-    """Return the number of the first open floor step after a step, or one past the last."""
+    """Return the number of the first floor step after a step that is neither done nor set aside.
+
+    That is one past the last where there is none.
+    """
     finished = done if isinstance(done, Mapping | set | frozenset) else frozenset(done)
     for number in range(after + 1, len(sheet.steps) + 1):
         if sheet.steps[number - 1].lane is Lane.FLOOR and number not in finished:

@@ -4,10 +4,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from app.domain.at_step.step_times import since_last_talk
 from app.domain.events.steps import StepUndone
 from app.domain.events.who import Who
+from app.domain.numbering import first_key
 from app.domain.readings import is_outside
-from app.domain.run import Run
+from app.domain.run import Run, last_on_floor
+from app.domain.set_aside import Deferred
 from app.domain.sheet import Lane, Step
 
 
@@ -19,23 +22,29 @@ class OpenKind(StrEnum):
     SECOND_READING = "second reading"
     HALF_DONE = "half-done step"
     REOPENED = "reopened step"
+    DEFERRED = "deferred step"
+    NOT_APPLICABLE = "step that does not apply"
     HOLD_POINT = "hold point"
     DECK_WORK = "deck work"
-
-
-def last_on_floor(run: Run) -> Step | None:
-    """Return the floor step that was done last, which deck work done ahead does not change."""
-    for number in range(run.floor_next - 1, 0, -1):
-        step = run.sheet.steps[number - 1]
-        if step.lane is Lane.FLOOR and run.is_done(number):
-            return step
-    return None
 
 
 def next_on_floor(run: Run) -> Step | None:
     """Return the open floor step after the one to be done now, or none."""
     after = run.sheet.steps[run.floor_next :]
     return next((step for step in after if step.lane is Lane.FLOOR and run.is_open(step.number)), None)
+
+
+def due_before(run: Run, said: Deferred) -> Step | None:
+    """Return the step until before which another was put off, or none where the sheet has it no longer."""
+    return next((step for step in reversed(run.sheet.steps) if first_key(step.key) == said.until), None)
+
+
+def deferred_in_words(run: Run, said: Deferred) -> str:
+    """Return in words until when a step was put off."""
+    until = due_before(run, said)
+    if until is None:
+        return "is deferred until where it stands now"
+    return f"is deferred until before step {until.number}, '{until.text}'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +60,21 @@ class OpenItem:
 def open_items(run: Run) -> tuple[OpenItem, ...]:
     """Return what whoever goes on with a run must know of: the most pressing first."""
     return tuple(item for kind in KINDS for item in kind(run))
+
+
+def set_aside_at(run: Run, stage_id: str) -> tuple[OpenItem, ...]:
+    """Return what who signs before a stage must know of steps set aside since the last talk and in it."""
+    stages = {stage.id for stage in since_last_talk(run, stage_id)} | {stage_id}
+    left_out = (
+        OpenItem(
+            OpenKind.NOT_APPLICABLE,
+            f"Step {number} does not apply, '{step.text}': {said.reason} ({said.who.titled})",
+            number,
+        )
+        for number, said in sorted(run.not_applicable.items())
+        if (step := run.sheet.steps[number - 1]).stage in stages
+    )
+    return (*_deferred(run), *left_out)
 
 
 def people_on(run: Run) -> tuple[Who, ...]:
@@ -110,6 +134,13 @@ def _reopened(run: Run) -> Iterator[OpenItem]:
             yield OpenItem(OpenKind.REOPENED, text, number)
 
 
+def _deferred(run: Run) -> Iterator[OpenItem]:
+    for number, said in sorted(run.deferred.items()):
+        if run.is_open(number):
+            text = f"Step {number} {deferred_in_words(run, said)}: {said.reason} ({said.who.titled})"
+            yield OpenItem(OpenKind.DEFERRED, text, number)
+
+
 def _half_signed(run: Run) -> Iterator[OpenItem]:
     for stage in run.sheet.stages:
         hold = run.hold(stage.id)
@@ -134,6 +165,7 @@ KINDS: tuple[Callable[[Run], Iterator[OpenItem]], ...] = (
     _tries,
     _second_readings,
     _reopened,
+    _deferred,
     _half_signed,
     _deck_work,
 )

@@ -115,7 +115,9 @@ def _of_part(run: Run, known: _Known, tag: str) -> Swappable:
     has_length = any(item.name == f"{LENGTH} {tag}" for item in wanted)
     on_floor = [step.number for step in naming if step.lane is Lane.FLOOR and step.number in known.standing]
     needing = [known.needed_by[step.number] for step in deck if step.number in known.needed_by]
-    again = [step for step in deck if is_ticked(run, step.number) and step.number not in known.needed_by]
+    # What did not apply to the rejected one may well apply to the new one.
+    asked = (step for step in deck if is_ticked(run, step.number) or step.number in run.not_applicable)
+    again = [step for step in asked if step.number not in known.needed_by]
     return Swappable(
         place=tag,
         item=tag if on_list else "",

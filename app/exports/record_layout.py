@@ -192,12 +192,15 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     _tests,
     _hold_points,
     lambda record: _row("Changes to the sheet before release", len(record.sheet_changes)),
-    lambda record: _row("Ways back and changed plans", len(record.rewritings)),
+    lambda record: _row("Ways back, changed plans, deferred steps", len(record.rewritings)),
     _deviations,
     lambda record: _row("Parts and clamps swapped", len(record.swaps)),
     lambda record: _row("Readings of two people", len(record.taken_twice)),
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
+    lambda record: _row(
+        "Steps set aside", len(record.set_aside), _tallied(it.what for it in record.set_aside)
+    ),
     _standstills,
     _handovers,
     _times,

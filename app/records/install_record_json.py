@@ -24,6 +24,7 @@ LATER = (
     "swaps",
     "taken_twice",
     "earlier_readings",
+    "set_aside",
 )
 LATER_OF_ROWS: dict[str, dict[str, object]] = {
     "deviations": {"finding": "", "proposals": []},

@@ -3,9 +3,8 @@
 from app.domain.measured import plan_in
 from app.domain.plan import Plan
 from app.domain.rewriting.rewritten import done_in_order
-from app.domain.run import Run
+from app.domain.run import Run, last_on_floor
 from app.domain.sheet import Sheet
-from app.domain.standing import last_on_floor
 from app.domain.string.drawing.draw import draw
 from app.domain.string.simulator import state_after
 from app.domain.string.state import StringState

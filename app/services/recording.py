@@ -102,7 +102,7 @@ def _summary(run: Run, at: str) -> RunSummary:
         well=release.well if release else "",
         state=state,
         done=len(run.done),
-        total=len(run.sheet.steps),
+        total=run.to_be_done,
         last_sequence=run.sequence,
         updated_at=at,
     )

@@ -5,17 +5,21 @@ import hashlib
 import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import islice
 
-from app.domain.commands import BackOut, CallOffBackOut, Command, Replan
+from app.domain.commands import BackOut, CallOffBackOut, Command, DeferStep, Replan
 from app.domain.decide import decide
 from app.domain.events.event import Work
 from app.domain.events.rewriting import BackOutCause, Replanned
 from app.domain.events.who import Who
-from app.domain.refusals import BackOutError, NobodyError, ReplanError
+from app.domain.problems import Problem, Severity
+from app.domain.refusals import BackOutError, NobodyError, ReplanError, SetAsideError
 from app.domain.rewriting.backing_out import backed_out
+from app.domain.rewriting.putting_off import places_until, put_off, to_put_off
 from app.domain.rewriting.replanning import Difference, difference, replanned
 from app.domain.rewriting.rewritten import Rewritten
 from app.domain.run import Run
+from app.domain.sheet import Step
 from app.domain.string.account import breaches_in
 from app.records.canonical import fingerprint
 from app.records.sheet_json import sheet_bytes
@@ -40,8 +44,10 @@ from app.store import photos
 from app.store.photos import KeptPhoto
 from app.store.plans import KeptPlan
 
+MOST_PLACES = 20  # further than that nobody at the table looks ahead, and each place is proven
 BACK_OUT_MEANING = "I have read the way back, step by step, and lead it."
 TURN_MEANING = "I have read how it goes on from here, step by step, and lead it."
+DEFER_MEANING = "I have looked at the string and at what comes until then, and this step is to be done later."
 REPLAN_MEANING = "I have read what changes in what remains, and the string is to be run so."
 
 
@@ -62,6 +68,16 @@ class ChangedPlan:
     kept: KeptPlan
     difference: Difference
     is_edited: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """The steps until before which one may be put off, and the first before which a law stops that."""
+
+    step: Step
+    until: tuple[Step, ...]
+    stopped_at: Step | None
+    stopped: Problem | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +105,30 @@ def way_back(run: Run, first: int) -> Proposal:
 def meaning_of(made: Proposal) -> str:
     """Return what somebody says who signs for a way back, or for the turn of one."""
     return TURN_MEANING if made.rewritten.turns else BACK_OUT_MEANING
+
+
+def later(run: Run, number: int, until: int) -> Proposal:
+    """Return what remains of a run where a step is put off until before another.
+
+    Raises: SetAsideError where it cannot be; UnknownStepError.
+    """
+    return _proposal(run, put_off(run, number, until))
+
+
+def places_for(run: Run, number: int) -> Places:
+    """Return until where a step may be put off, nearest first, each proven from the string as it hangs.
+
+    Raises: SetAsideError where it cannot be put off at all; UnknownStepError.
+    """
+    step = to_put_off(run, number)
+    found: list[Step] = []
+    for other in islice(places_until(run, step), MOST_PLACES):
+        made = put_off(run, number, other.number)
+        if not made.may_be_signed:
+            stopped = next(item for item in made.problems if item.severity is Severity.STOP)
+            return Places(step, tuple(found), other, stopped)
+        found.append(other)
+    return Places(step, tuple(found), None, None)
 
 
 def changed_plan(site: Site, run: Run, plan_id: str) -> ChangedPlan:
@@ -163,6 +203,19 @@ async def replan(
     return await _signed(site, run_id, signer, wanted)
 
 
+async def defer(site: Site, run_id: str, number: int, until: int, *, reason: str, signer: Signer) -> Acted:
+    """Sign for a step to be done later, and put it off.
+
+    Raises: SignInError; ShownChangedError; StaleError; UnknownRunError; RefusedError of decide.
+    """
+
+    def command(made: Proposal, sheet: str) -> Command:
+        return DeferStep(number, until, reason, made.rewritten, sheet, DEFER_MEANING, signer.shown)
+
+    wanted = _Wanted(f"{number} {until} {reason}", lambda run: later(run, number, until), command)
+    return await _signed(site, run_id, signer, wanted)
+
+
 async def call_off(
     site: Site, run_id: str, who: Who | None, reason: str, key: str, *, seen: int | None = None
 ) -> Acted:
@@ -230,7 +283,7 @@ async def _signed(site: Site, run_id: str, signer: Signer, wanted: _Wanted) -> A
 def _worked_out_early(site: Site, run_id: str, wanted: _Wanted, who: Who) -> _Frozen | None:
     try:
         return _frozen(site, wanted.made_of(run_of(site, run_id)), who)
-    except (BackOutError, ReplanError):
+    except (BackOutError, ReplanError, SetAsideError):
         return None  # only the writer knows whether this was answered before
 
 

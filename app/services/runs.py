@@ -14,6 +14,7 @@ from app.domain.decide import decide
 from app.domain.events.event import Event, Happened, Work
 from app.domain.events.release import PlanReleased
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepDeferred
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.refusals import NobodyError, RefusedError
@@ -240,7 +241,7 @@ def _with_work(site: Site, log: Iterable[Happened], work: Work) -> Iterator[Happ
         event = happened.event
         if isinstance(event, Replanned):
             work = replace(work, plan=_plan(site, event.plan_content))
-        if isinstance(event, BackOutBegun | BackOutTurned | BackOutCalledOff | Replanned):
+        if isinstance(event, BackOutBegun | BackOutTurned | BackOutCalledOff | Replanned | StepDeferred):
             work = replace(work, sheet=_sheet(site, event.sheet_content))
             yield replace(happened, work=work)
         else:

@@ -4,7 +4,7 @@ from app.domain.at_step.step_times import too_fast_before
 from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
-from app.domain.standing import open_items
+from app.domain.standing import open_items, set_aside_at
 from app.records.canonical import fingerprint
 from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
@@ -38,6 +38,7 @@ def shown_at_hold_point(run: Run, stage_id: str) -> str:
             "topics": list(talk.topics) if talk else [],
             "attendance": [person.titled for person in talk.attendance] if talk else [],
             "steps": [step.text for step in run.sheet.steps_of(stage_id)],
+            "set_aside": [item.text for item in set_aside_at(run, stage_id)],
             "too_fast": [[time.step, str(time.ended_at)] for time in too_fast_before(run, stage_id)],
         }
     )
@@ -53,6 +54,7 @@ def shown_at_close(run: Run) -> str:
                 for number, done in sorted(run.done.items())
             ],
             "deviations": [item.raised.number for item in run.deviations],
+            "not_applicable": [[number, item.reason] for number, item in sorted(run.not_applicable.items())],
         }
     )
 

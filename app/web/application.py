@@ -13,6 +13,7 @@ from app.web.api import people as api_people
 from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import rewriting as api_rewriting
 from app.web.api import runs as api_runs
+from app.web.api import set_aside as api_set_aside
 from app.web.api import steps as api_steps
 from app.web.errors import LastResort, add_error_handlers
 from app.web.guards import Guards
@@ -40,6 +41,7 @@ from app.web.routes import (
     room,
     runs,
     scan,
+    set_aside,
     sign_in,
     steps,
     string_now,
@@ -63,6 +65,7 @@ PAGES = (
     records,
     paper,
     rewriting,
+    set_aside,
     string_now,
     at_step,
     figures,
@@ -77,6 +80,7 @@ PAGES = (
 API = (
     api_runs,
     api_rewriting,
+    api_set_aside,
     holds,
     standing,
     api_handover,

@@ -53,6 +53,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (refusals.UndoOrderError, 409),
     (refusals.BackOutError, 409),
     (refusals.ReplanError, 409),
+    (refusals.SetAsideError, 409),
     (refusals.SecondReadingError, 409),
     (refusals.InStringError, 409),
     (refusals.FindingError, 409),

@@ -12,7 +12,8 @@ from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, Ta
 from app.domain.events.load_out import ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import AttemptFailed, ReadingCorrected, StepDone, StepUndone
-from app.domain.run import Attempt, Done, Hold, Run, Signed, new_run
+from app.domain.rewrites import Signed
+from app.domain.run import Attempt, Done, Hold, Run, new_run
 from tests.domain import job
 from tests.domain.job import (
     FIRST_CLAMP,

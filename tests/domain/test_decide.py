@@ -14,6 +14,7 @@ from app.domain.commands import (
     Command,
     CorrectReading,
     CountItems,
+    DeferStep,
     DraftHandover,
     EndHold,
     Entered,
@@ -23,6 +24,8 @@ from app.domain.commands import (
     RaiseDeviation,
     ReadAgain,
     Replan,
+    SayApplicable,
+    SayNotApplicable,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -71,6 +74,9 @@ COMMANDS: tuple[Command, ...] = (
     BackOut(job.TORQUE, BackOutCause.DAMAGE, "bent", 0, NOTHING_NEW, "", "", ""),
     CallOffBackOut("not needed", ""),
     Replan("a pup joint more", "", "", "", NOTHING_NEW, "", (), "", ""),
+    SayNotApplicable(1, "not here"),
+    SayApplicable(1, "it is"),
+    DeferStep(job.TORQUE, job.TORQUE + 2, "later", NOTHING_NEW, "", "", ""),
     CountItems("cross-coupling protector, 2-7/8 in", 12, 1, 0, "not needed"),
     BeginHold(Cause.WEATHER),
     EndHold(),
@@ -112,6 +118,8 @@ def test_a_step_that_the_sheet_has_not_is_refused(begun: Run, number: int) -> No
     for command in (
         FinishStep(number),
         UndoStep(number, "slip"),
+        SayNotApplicable(number, "not here"),
+        SayApplicable(number, "it is"),
         RaiseDeviation(number, "a", "b", USE_AS_IS),
     ):
         error = refused(begun, command)

@@ -21,6 +21,8 @@ from app.domain.commands import (
     ProposeDisposition,
     RaiseDeviation,
     ReadAgain,
+    SayApplicable,
+    SayNotApplicable,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -40,6 +42,7 @@ from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.events.rewriting import BackOutCalledOff
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -85,6 +88,9 @@ STOPPED, GONE_ON = HoldBegun(Cause.WEATHER, ""), HoldEnded(LookBack.NOT_ASKED, 0
 DRAFTED = HandoverDrafted("windy", ())
 COUNTED = ItemsCounted("CL", 10, 2, 0, "")
 REWRITTEN = BackOutCalledOff(1, "why", "c" * 64)
+LEFT_OUT, TAKEN_IN = StepNotApplicable(TORQUE, "why"), StepApplicable(TORQUE, "why")
+PUT_OFF = StepDeferred(1, TORQUE, TORQUE + 3, "why", TORQUE - 1, "c" * 64, "later", "a" * 64)
+LEAVE_OUT, TAKE_IN = SayNotApplicable(TORQUE, "why"), SayApplicable(TORQUE, "why")
 
 
 @pytest.fixture
@@ -115,6 +121,10 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (DraftHandover("calm"), (DRAFTED,)),
     (SIGN_RUN, (UNDONE, CORRECTED, RAISED, REWRITTEN)),
     (CloseRun(), (UNDONE, REWRITTEN)),
+    (TICK, (LEFT_OUT, TAKEN_IN, PUT_OFF)),
+    (LEAVE_OUT, (DONE, BEFORE_DONE, TRIED, LEFT_OUT, PUT_OFF, REWRITTEN)),
+    (TAKE_IN, (BEFORE_DONE, TAKEN_IN, PUT_OFF)),
+    (SIGN_RUN, (LEFT_OUT, TAKEN_IN, PUT_OFF)),
 ]
 GOING_THROUGH: list[tuple[Command, tuple[Event, ...]]] = [
     (TICK, (DECK_DONE, TALKED, SIGNED, ADDED, SETTLED)),
@@ -125,7 +135,8 @@ GOING_THROUGH: list[tuple[Command, tuple[Event, ...]]] = [
     (AddNote(0, "wind"), (REWRITTEN,)),
     (SIGN, (SIGNED, DONE)),
     (SIGN_RUN, (NOTED, SIGNED)),
-    (ADD, (SETTLED, DONE)),
+    (ADD, (SETTLED, DONE, LEFT_OUT)),
+    (LEAVE_OUT, (DECK_DONE, TALKED, SIGNED, SETTLED)),
     (BeginHold(Cause.DANGER), (DONE, STOPPED, REWRITTEN)),
 ]
 

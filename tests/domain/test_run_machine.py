@@ -25,6 +25,7 @@ from app.domain.commands import (
     Command,
     CorrectReading,
     CountItems,
+    DeferStep,
     DraftHandover,
     EndHold,
     Entered,
@@ -35,6 +36,8 @@ from app.domain.commands import (
     RaiseDeviation,
     ReadAgain,
     Replan,
+    SayApplicable,
+    SayNotApplicable,
     SettleItems,
     SignHoldPoint,
     SignRun,
@@ -50,26 +53,29 @@ from app.domain.deciding.closing import closing_roles, missing, uncounted, unset
 from app.domain.deciding.holds import step_to_look_at
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
-from app.domain.events.event import Happened, Work
+from app.domain.events.event import Event, Happened, Work
 from app.domain.events.hold_points import HoldPointReleased
 from app.domain.events.holds import Cause, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause, Replanned
+from app.domain.events.set_aside import StepApplicable, StepNotApplicable
 from app.domain.events.steps import AttemptFailed, SecondReadingTaken, StepDone
+from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
+from app.domain.numbering import first_key
 from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
 from app.domain.problems import accepting
-from app.domain.refusals import ClosedRunError, RefusedError
+from app.domain.refusals import ClosedRunError, RefusedError, SetAsideError
 from app.domain.rewriting.backing_out import backed_out, steps_to_go_back_to
+from app.domain.rewriting.putting_off import places_until, put_off
 from app.domain.rewriting.replanning import replanned
-from app.domain.rewriting.rewritten import done_in_order
-from app.domain.run import Run, RunState
+from app.domain.rewriting.rewritten import current_stage, done_in_order, proven_going_on, standing_last
+from app.domain.run import Run, RunState, last_on_floor
 from app.domain.sheet import Lane, ReadingKind, Step
-from app.domain.standing import last_on_floor
 from app.domain.string.simulator import state_after
 from app.domain.swaps import swappable, swappables
-from tests.domain import job
+from tests.domain import job, own_steps
 from tests.domain.changed_plans import with_a_joint_more
 from tests.domain.job import CREW, SUPERVISOR
 from tests.runner import good_readings, read_again, send_back
@@ -92,6 +98,10 @@ STARTS: tuple[Callable[[], Run], ...] = (
     lambda: job.before(job.LINE_TEST),
     lambda: job.before(job.LAST),
     job.all_done,
+    # Steps in the sheet that no law misses.
+    own_steps.begun,
+    lambda: own_steps.before(own_steps.WEATHER),
+    lambda: own_steps.before(own_steps.TWICE),
 )
 DECK = [step.number for step in job.sheet().lane(Lane.DECK)]
 FLOOR = [step.number for step in job.sheet().lane(Lane.FLOOR)]
@@ -105,6 +115,8 @@ NUMBERS = st.integers(0, job.LAST + 1)
 SECOND = Who("p-two", "Ida Invented", "supervisor")
 PEOPLE = st.sampled_from([*CREW, SECOND, None])
 REASONS = st.sampled_from(["because", "", " "])
+# Mostly good ones, where a rule would otherwise be refused for them nearly always.
+GOOD_REASONS, LEADERS = st.just("because") | REASONS, st.just(SUPERVISOR) | PEOPLE
 NAMES = st.sampled_from(
     ["torque", "swivel extension", "serial", "resistance A-B", "start pressure", "length BP-01", "colour"]
 )
@@ -120,6 +132,8 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(FinishStep, NUMBERS, st.lists(ENTERED, max_size=2).map(tuple)),
     st.builds(ReadAgain, NUMBERS, st.lists(ENTERED, max_size=2).map(tuple)),
     st.builds(UndoStep, NUMBERS, REASONS),
+    st.builds(SayNotApplicable, NUMBERS, REASONS),
+    st.builds(SayApplicable, NUMBERS, REASONS),
     st.builds(CorrectReading, NUMBERS, ENTERED, REASONS),
     st.builds(RaiseDeviation, NUMBERS, REASONS, REASONS, st.sampled_from(Disposition)),
     st.builds(ProposeDisposition, st.integers(0, 4), st.sampled_from(Disposition), REASONS),
@@ -158,6 +172,7 @@ class RunMachine(RuleBasedStateMachine):
         self.start = self.run = start()
         self.now = job.START + timedelta(days=1)
         self.log: list[Happened] = []
+        self.aside: set[str] = set()
 
     @rule(command=ANYTHING, who=PEOPLE, seconds=st.integers(0, 600))
     def ask_anything(self, command: Command, who: Who | None, seconds: int) -> None:
@@ -276,10 +291,42 @@ class RunMachine(RuleBasedStateMachine):
             accepted = tuple(accepting(problem) for problem in rewritten.problems)
             self.ask(Replan("changed", "n", "f", "c", rewritten, "s", accepted, "So be it.", "s"), who)
 
+    @rule(data=st.data(), reason=GOOD_REASONS, who=LEADERS)
+    def leave_a_step_out(self, data: st.DataObject, reason: str, who: Who | None) -> None:
+        """Say of a step that it does not apply, mostly of one that no law misses."""
+        steps = [step for step in self.run.sheet.steps if self.run.is_open(step.number)]
+        own = [step for step in steps if step.key.startswith(("own-step/", "repeat/"))]
+        if steps:
+            step = data.draw(st.sampled_from(own or steps[:12]) | st.sampled_from(steps))
+            self.ask(SayNotApplicable(step.number, reason), who)
+
+    @rule(data=st.data(), reason=GOOD_REASONS, who=LEADERS)
+    def take_it_in_again(self, data: st.DataObject, reason: str, who: Who | None) -> None:
+        if self.run.not_applicable:
+            number = data.draw(st.sampled_from(sorted(self.run.not_applicable)))
+            self.ask(SayApplicable(number, reason), who)
+
+    @rule(data=st.data(), reason=GOOD_REASONS, who=LEADERS)
+    def put_a_step_off(self, data: st.DataObject, reason: str, who: Who | None) -> None:
+        """Put one of the next steps off, or any, until before one that lies before the next hold point."""
+        steps = [step for step in self.run.sheet.lane(Lane.FLOOR) if self.run.is_open(step.number)]
+        if not steps:
+            return
+        step = data.draw(st.sampled_from(steps[:8]) | st.sampled_from(steps))
+        places = list(places_until(self.run, step))
+        if places:
+            until = data.draw(st.sampled_from(places[:6]) | st.sampled_from(places))
+            try:
+                made = put_off(self.run, step.number, until.number)
+            except SetAsideError as refusal:
+                assert str(refusal)
+                return
+            self.ask(DeferStep(step.number, until.number, reason, made, "c", "Later.", "s"), who)
+
     def work_of(self, command: Command) -> Work | None:
         """Return the plan and the sheet that a command brings."""
         match command:
-            case BackOut() | Replan():
+            case BackOut() | Replan() | DeferStep():
                 return Work(command.rewritten.plan, command.rewritten.sheet)
             case CallOffBackOut():
                 return Work(self.run.plan, self.run.way_back()[-1].before)
@@ -328,7 +375,20 @@ class RunMachine(RuleBasedStateMachine):
                 self.check_tick(event)
             happened = Happened(self.run.sequence + 1, self.now, who, event, self.work_of(command))
             self.log.append(happened)
+            self.note_what_is_set_aside(event)
             self.run = apply(self.run, happened)
+
+    def note_what_is_set_aside(self, event: Event) -> None:
+        """Keep by key what was said not to apply, in the simplest way."""
+        match event:
+            case StepNotApplicable():
+                self.aside.add(first_key(self.run.sheet.steps[event.step - 1].key))
+            case StepApplicable():
+                self.aside.discard(first_key(self.run.sheet.steps[event.step - 1].key))
+            case ItemSwapped():
+                self.aside -= {first_key(self.run.sheet.steps[number - 1].key) for number in event.reopened}
+            case _:
+                pass
 
     def check_tick(self, event: StepDone | SecondReadingTaken) -> None:
         """Fail where a tick passes a hold point that the log does not show as signed."""
@@ -397,7 +457,8 @@ class RunMachine(RuleBasedStateMachine):
 
     @invariant()
     def floor_work_is_done_in_its_order(self) -> None:
-        floor = [step.number for step in self.run.sheet.lane(Lane.FLOOR)]
+        lane = [step.number for step in self.run.sheet.lane(Lane.FLOOR)]
+        floor = [number for number in lane if number not in self.run.not_applicable]
         done = [number for number in floor if self.run.is_done(number)]
 
         assert done == floor[: len(done)]
@@ -443,6 +504,23 @@ class RunMachine(RuleBasedStateMachine):
         assert not self.run.waiting.keys() & self.run.done.keys()
 
     @invariant()
+    def what_does_not_apply_stays_so_until_somebody_says_otherwise(self) -> None:
+        # What a changed plan does not have is gone; a later plan that has it again asks for it as new.
+        last = {first_key(step.key): step.number for step in self.run.sheet.steps}
+        self.aside &= {key for key, number in last.items() if not self.run.is_done(number)}
+
+        assert not self.run.not_applicable.keys() & (self.run.done.keys() | self.run.waiting.keys())
+        assert standing_last(self.run, self.run.not_applicable).keys() == self.aside
+
+    @invariant()
+    def what_is_put_off_stands_before_what_it_was_put_off_until(self) -> None:
+        last = {first_key(step.key): step.number for step in self.run.sheet.steps}
+        for number in standing_last(self.run, self.run.deferred).values():
+            until = last.get(self.run.deferred[number.number].until)
+            if until is not None and self.run.is_open(number.number) and not self.run.is_deferred(until):
+                assert number.number < until
+
+    @invariant()
     def what_is_rejected_is_in_no_step(self) -> None:
         assert not self.run.settled.keys() & self.run.used_serials.keys()
 
@@ -484,9 +562,12 @@ class RunMachine(RuleBasedStateMachine):
                 decide(self.run, AddNote(0, "one more"), now=self.now, who=SUPERVISOR)
 
     def teardown(self) -> None:
-        """Replaying the log from the start gives the very same run."""
+        """Replaying the log from the start gives the very same run, and what is left of it keeps the laws."""
         if hasattr(self, "log"):
             assert fold(self.start, self.log) == self.run
+            if not self.run.way_back_left():
+                found = proven_going_on(self.run, self.run.sheet, current_stage(self.run))
+                assert [problem.text for problem in found] == []
 
 
 # An example costs milliseconds, so more of them than elsewhere, and long ones.

@@ -29,6 +29,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded,
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -123,6 +124,18 @@ SAMPLES: dict[tuple[str, int], Event] = {
         shown="6" * 64,
     ),
     ("back-out-called-off", 1): BackOutCalledOff(1, "it was the meter", "3" * 64),
+    ("step-not-applicable", 1): StepNotApplicable(60, "the line is not run"),
+    ("step-applicable", 1): StepApplicable(60, "it is run after all"),
+    ("step-deferred", 1): StepDeferred(
+        number=3,
+        step=61,
+        until=64,
+        reason="the tester is not at the table yet",
+        kept=60,
+        sheet_content="5" * 64,
+        meaning="I have looked at the string.",
+        shown="6" * 64,
+    ),
     ("replanned", 1): Replanned(
         number=2,
         reason="a pup joint more",

@@ -38,6 +38,7 @@ from app.domain.record_changes import (
     LostTime,
     NewValue,
     Proposal,
+    SetAside,
     SheetChange,
     Standstill,
     Swap,
@@ -162,6 +163,10 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
             ),
         ),
         undone_ticks=(UndoneTick(2, "Set slips", "ticked one step early", PERSON, _time(2, "07")),),
+        set_aside=(
+            SetAside(3, "Fit the camera", "not applicable", 0, "no camera came", PERSON, _time(2, "08")),
+            SetAside(4, "Test MC-1", "deferred", 6, "the tester is on its way", PERSON, _time(2, "09")),
+        ),
         standstills=(
             Standstill(
                 "weather or sea",

@@ -72,6 +72,7 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         "run_id": rig.run_id,
         "number": str(STEP),
         "first": str(STEP - 1),
+        "until": str(STEP + 2),
         "stage_id": next(stage.id for stage in rig.run.sheet.stages if stage.hold_point),
         "plan_id": all_plans(rig.site)[0].id,
         "person_id": supervisor.person_id,

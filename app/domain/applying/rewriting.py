@@ -9,13 +9,18 @@ from app.domain.applying.ticks import reopened
 from app.domain.events.event import Happened, Work
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
-from app.domain.rewriting.composing import first_key
-from app.domain.run import Deviation, GivenUp, Rewrite, Run, Signed, next_floor
+from app.domain.numbering import first_key
+from app.domain.rewrites import Rewrite, Signed
+from app.domain.rewriting.rewritten import carried_over
+from app.domain.run import Deviation, GivenUp, Run, next_floor, passed
+from app.domain.set_aside import Deferred
 from app.domain.sheet import Lane, Sheet
 
 Known = TypeVar("Known")
+OF_ONE_STEP = NoteAdded | PhotoAdded | StepUndone | ReadingCorrected | StepNotApplicable | StepApplicable
 
 
 def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
@@ -26,6 +31,8 @@ def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
 
 def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
     """Return the run on its way to another step than it was; what it walked so far stays."""
+    if not 0 < event.turns <= len(run.rewrites):
+        return run
     run = _with_rewrite(run, replace(run.rewrites[event.turns - 1], turned=event))
     rewrite = Rewrite(event, _signed(happened, event), run.planned)
     return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
@@ -33,7 +40,7 @@ def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
 
 def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -> Run:
     """Return the run with the sheet that it had before its way back."""
-    if not run.rewrites:
+    if not 0 < event.number <= len(run.rewrites):
         return run
     last = run.rewrites[event.number - 1]
     run = _with_rewrite(run, replace(last, called_off=event.reason))
@@ -59,7 +66,21 @@ def _with_rewrite(run: Run, rewrite: Rewrite) -> Run:
     return replace(run, rewrites=(*run.rewrites[:at], rewrite, *run.rewrites[at + 1 :]))
 
 
-def _signed(happened: Happened, event: BackOutBegun | BackOutTurned | Replanned) -> Signed:
+def deferred(run: Run, happened: Happened, event: StepDeferred) -> Run:
+    """Return the run in which a step stands before a later one."""
+    rewrite = Rewrite(event, _signed(happened, event), run.planned)
+    until = run.sheet.step(event.until)
+    put_off = Deferred(first_key(until.key) if until else "", event.reason, happened.who, happened.at)
+    run = replace(
+        run,
+        rewrites=(*run.rewrites, rewrite),
+        deferred={**run.deferred, event.step: put_off},
+        set_aside=(*run.set_aside, happened),
+    )
+    return _worked_from(run, happened.work, event.kept)
+
+
+def _signed(happened: Happened, event: BackOutBegun | BackOutTurned | Replanned | StepDeferred) -> Signed:
     return Signed(happened.who, event.meaning, happened.at, event.shown)
 
 
@@ -76,6 +97,12 @@ def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
         at[number]: replace(item, step=at[number]) for number, item in run.waiting.items() if number in at
     }
     done = {at[number]: replace(item, step=at[number]) for number, item in run.done.items() if number in at}
+    run = replace(
+        run,
+        not_applicable=carried_over(run, run.not_applicable, work.sheet, kept),
+        deferred=carried_over(run, run.deferred, work.sheet, kept),
+        set_aside=tuple(_at_its_step(item, at) for item in run.set_aside),
+    )
     return replace(
         run,
         plan=work.plan,
@@ -91,7 +118,7 @@ def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
         remarks=tuple(_at_its_step(item, at) for item in run.remarks),
         undone=tuple(_at_its_step(item, at) for item in run.undone),
         corrections=tuple(_at_its_step(item, at) for item in run.corrections),
-        floor_next=next_floor(work.sheet, done, 0),
+        floor_next=next_floor(work.sheet, passed(run, done), 0),
     )
 
 
@@ -119,6 +146,9 @@ def _deviation(item: Deviation, at: Mapping[int, int]) -> Deviation:
 
 def _at_its_step(happened: Happened, at: Mapping[int, int]) -> Happened:
     event = happened.event
-    if isinstance(event, NoteAdded | PhotoAdded | StepUndone | ReadingCorrected):
+    if isinstance(event, OF_ONE_STEP):
         return replace(happened, event=replace(event, step=at.get(event.step, 0)))
+    if isinstance(event, StepDeferred):
+        now = replace(event, step=at.get(event.step, 0), until=at.get(event.until, 0))
+        return replace(happened, event=now)
     return happened

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from app.domain.operations import COMES_BACK_BY_SERIAL
-from app.domain.run import Attempt, Done, Run, fitted_at, next_floor
+from app.domain.run import Attempt, Done, Run, fitted_at, next_floor, passed
 from app.domain.sheet import Lane, ReadingKind
 
 
@@ -13,7 +13,7 @@ def finished(run: Run, done: Done) -> Run:
     all_done = {**run.done, done.step: done}
     floor_next = run.floor_next
     if done.step == floor_next:
-        floor_next = next_floor(run.sheet, all_done, done.step)
+        floor_next = next_floor(run.sheet, passed(run, all_done), done.step)
     return replace(
         run,
         done=all_done,
@@ -24,7 +24,10 @@ def finished(run: Run, done: Done) -> Run:
 
 
 def reopened(run: Run, number: int) -> Run:
-    """Return the run in which a step is open again; what was read at it stays as an attempt."""
+    """Return the run in which a step is open again; what was read at it stays as an attempt.
+
+    Where it was said not to apply, that counts no longer.
+    """
     old = run.done.get(number) or run.waiting.get(number)
     tries = () if old is None else attempts_of(old)
     step = run.sheet.step(number)
@@ -33,6 +36,7 @@ def reopened(run: Run, number: int) -> Run:
         run,
         done={other: item for other, item in run.done.items() if other != number},
         waiting=without(run, number),
+        not_applicable={other: item for other, item in run.not_applicable.items() if other != number},
         attempts=with_attempts(run, number, *tries),
         used_serials=used_without(run, number),
         floor_next=min(run.floor_next, number) if is_floor else run.floor_next,

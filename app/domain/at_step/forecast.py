@@ -102,7 +102,7 @@ def _left(run: Run, planned: Mapping[int, Duration], pace: Pace) -> Iterator[tup
         ratio = pace.of(stage.kind).si
         talk = NOTHING if run.hold(stage.id).released_at is not None else talk_time(run.plan, stage)
         for step in run.sheet.steps_of(stage.id):
-            if not run.is_done(step.number):
+            if run.is_open(step.number):
                 yield step.number, planned[step.number] * ratio + talk
                 talk = NOTHING
 
@@ -114,7 +114,7 @@ def _queued(run: Run, left: Mapping[int, Duration]) -> _Queue:
     ahead: Duration | None = None
     seen: set[int] = set()
     for step in run.sheet.lane(Lane.FLOOR):
-        if run.is_done(step.number):
+        if not run.is_open(step.number):
             continue
         needed = [number for number in run.open_needs(step) if number not in seen]
         seen.update(needed)
@@ -149,6 +149,6 @@ def _stages(
             stood=total(Duration, (piece.stood for piece in pieces[stage.id])),
             left=total(Duration, (left[number] for number in numbers if number in left)),
             done=sum(run.is_done(number) for number in numbers),
-            steps=len(numbers),
+            steps=sum(number not in run.not_applicable for number in numbers),
             held=total(Duration, (piece.held for piece in pieces[stage.id])),
         )

@@ -45,6 +45,15 @@ def step_times(run: Run) -> Mapping[int, StepTime]:
 
 def too_fast_before(run: Run, stage_id: str) -> tuple[StepTime, ...]:
     """Return the ticks on the floor that came too fast since the hold point before that of a stage."""
+    times = step_times(run)
+    numbers = [
+        step.number for stage in since_last_talk(run, stage_id) for step in run.sheet.steps_of(stage.id)
+    ]
+    return tuple(times[number] for number in numbers if number in times and times[number].too_fast)
+
+
+def since_last_talk(run: Run, stage_id: str) -> tuple[Stage, ...]:
+    """Return the stages before one, back to that with the hold point before its own."""
     stages = run.sheet.stages
     at = next((index for index, stage in enumerate(stages) if stage.id == stage_id), 0)
     behind: list[Stage] = []
@@ -52,9 +61,7 @@ def too_fast_before(run: Run, stage_id: str) -> tuple[StepTime, ...]:
         behind.append(stage)
         if stage.hold_point is not None:
             break
-    times = step_times(run)
-    numbers = sorted(number for stage in behind for number in range(stage.first, stage.last + 1))
-    return tuple(times[number] for number in numbers if number in times and times[number].too_fast)
+    return tuple(reversed(behind))
 
 
 def _times(run: Run) -> Iterator[StepTime]:

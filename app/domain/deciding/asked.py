@@ -4,7 +4,7 @@ from app.domain.crew import SUPERVISOR
 from app.domain.events.who import Who
 from app.domain.refusals import NotDoneError, ReasonMissingError, RightsError, UnknownStepError
 from app.domain.run import Run
-from app.domain.sheet import Step
+from app.domain.sheet import Lane, Step
 
 
 def step_of(run: Run, number: int) -> Step:
@@ -64,3 +64,17 @@ def reason_of(text: str, act: str) -> str:
     if not text.strip():
         raise ReasonMissingError(act)
     return text.strip()
+
+
+def resting_on(run: Run, step: Step) -> int:
+    """Return the last step ticked that rests on one: what needs it on deck, or what is above it; else 0."""
+    ticked = (*run.done, *run.waiting)
+    if step.lane is Lane.DECK:
+        needing = (number for number in ticked if step.number in run.sheet.steps[number - 1].needs)
+    else:
+        needing = (
+            number
+            for number in ticked
+            if number > step.number and run.sheet.steps[number - 1].lane is Lane.FLOOR
+        )
+    return max(needing, default=0)

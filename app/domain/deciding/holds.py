@@ -11,9 +11,8 @@ from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.who import Who
 from app.domain.quantities import Duration
 from app.domain.refusals import HoldError
-from app.domain.run import Run
+from app.domain.run import Run, last_on_floor
 from app.domain.sheet import Step
-from app.domain.standing import last_on_floor
 
 # Common practice: after half an hour away nobody trusts his memory of where he stopped.
 LONG_HOLD = Duration(30 * 60.0)

@@ -5,7 +5,14 @@ from datetime import datetime
 from app.domain.commands import CorrectReading, FinishStep, UndoStep
 from app.domain.comparisons import compare
 from app.domain.crew import SUPERVISOR
-from app.domain.deciding.asked import finished_step, own_or_supervisor, reason_of, step_of, ticked_step
+from app.domain.deciding.asked import (
+    finished_step,
+    own_or_supervisor,
+    reason_of,
+    resting_on,
+    step_of,
+    ticked_step,
+)
 from app.domain.deciding.late import late_correction, late_part
 from app.domain.deciding.second_readings import tick
 from app.domain.events.event import Event
@@ -22,6 +29,7 @@ from app.domain.refusals import (
     ReadingError,
     RightsError,
     SecondReadingError,
+    SetAsideError,
     UndoOrderError,
 )
 from app.domain.run import Run
@@ -53,8 +61,7 @@ def _allowed_outside(run: Run, step: Step) -> int:
 
 
 def _may_start(run: Run, step: Step, who: Who) -> None:
-    if run.is_done(step.number):
-        raise AlreadyDoneError(step.number, run.done[step.number].who.name)
+    _is_to_be_done(run, step)
     first = run.waiting.get(step.number)
     if first is not None:
         raise SecondReadingError(
@@ -77,6 +84,17 @@ def _may_start(run: Run, step: Step, who: Who) -> None:
         raise FindingError(step.number, findings)
 
 
+def _is_to_be_done(run: Run, step: Step) -> None:
+    if run.is_done(step.number):
+        raise AlreadyDoneError(step.number, run.done[step.number].who.name)
+    said = run.not_applicable.get(step.number)
+    if said is not None:
+        raise SetAsideError(
+            f"{said.who.name} said that step {step.number} does not apply, because '{said.reason}'. Where it "
+            "does, take that back first."
+        )
+
+
 def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, ...]:
     """Return the tick of a step as taken back.
 
@@ -86,7 +104,7 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
     reason = reason_of(command.reason, "undo a step")
     own_or_supervisor(run, step, who, "undo")
     _not_behind_a_rewriting(run, step)
-    later = _resting_on(run, step)
+    later = resting_on(run, step)
     if later:
         raise UndoOrderError(step.number, later)
     return (StepUndone(step.number, reason),)
@@ -98,19 +116,6 @@ def _not_behind_a_rewriting(run: Run, step: Step) -> None:
             f"Step {step.number} lies behind that from which the rest was planned anew. "
             "Go back to before it by a way back."
         )
-
-
-def _resting_on(run: Run, step: Step) -> int:
-    ticked = (*run.done, *run.waiting)
-    if step.lane is Lane.DECK:
-        needing = (number for number in ticked if step.number in run.sheet.steps[number - 1].needs)
-    else:
-        needing = (
-            number
-            for number in ticked
-            if number > step.number and run.sheet.steps[number - 1].lane is Lane.FLOOR
-        )
-    return max(needing, default=0)
 
 
 def correct(run: Run, command: CorrectReading, now: datetime, who: Who) -> tuple[Event, ...]:

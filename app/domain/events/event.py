@@ -21,6 +21,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -57,6 +58,9 @@ Event = (
     | BackOutTurned
     | BackOutCalledOff
     | Replanned
+    | StepNotApplicable
+    | StepApplicable
+    | StepDeferred
     | ItemsCounted
     | HoldBegun
     | HoldEnded

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR, HoldPoint, StageKind
+from app.domain.numbering import first_key
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution
 from app.domain.pulling.pull import back_out_sheet, begun_to_undo
@@ -54,7 +55,7 @@ def backed_out(run: Run, first: int) -> Rewritten:
     back = back_out_sheet(run.plan, run.planned, whence.stood, at, whence.walked)
     undone = tuple(item for item in whence.stood[at:] if item.lane is Lane.FLOOR)
     kept = kept_in(run)
-    sheet = composed(kept_of(run.planned, kept), _ahead(run.plan, whence, back, undone), run.holds)
+    sheet = composed(kept_of(run.planned, kept), _ahead(run, whence, back, undone), run.holds)
     return Rewritten(
         run.plan,
         sheet,
@@ -115,16 +116,28 @@ def _to_go_back_to(run: Run, whence: _From, first: int) -> Step:
     )
 
 
-def _ahead(plan: Plan, whence: _From, back: Sheet, undone: tuple[Step, ...]) -> tuple[Ahead, Ahead]:
-    again = (*undone, *whence.sheet.steps[whence.last :])
+def _ahead(run: Run, whence: _From, back: Sheet, undone: tuple[Step, ...]) -> tuple[Ahead, Ahead]:
+    again = (*_with_those_set_aside(run, whence, undone), *whence.sheet.steps[whence.last :])
     stage = whence.sheet.stage(undone[0].stage)
-    here = _there_and_back(plan, back, stage)
+    here = _there_and_back(run.plan, back, stage)
     middle = (
         () if stage.first == undone[0].number else tuple(item for item in again if item.stage == stage.id)
     )
     steps = (*back.steps, *(replace(item, stage=here[-1].id) for item in middle))
     needs = needs_of(whence.sheet)
     return Ahead(here, steps, needs), Ahead(whence.sheet.stages, again[len(middle) :], needs)
+
+
+def _with_those_set_aside(run: Run, whence: _From, undone: tuple[Step, ...]) -> tuple[Step, ...]:
+    """Return steps that stand again, with those among and behind them that do not apply, which go on so."""
+    last = {first_key(step.key): step.number for step in whence.sheet.steps}
+    passed = (
+        step
+        for step in whence.sheet.steps[undone[0].number : whence.last]
+        if step.lane is Lane.FLOOR and step.number in run.not_applicable
+    )
+    aside = (step for step in passed if last[first_key(step.key)] == step.number)
+    return tuple(sorted((*undone, *aside), key=lambda step: step.number))
 
 
 def _there_and_back(plan: Plan, back: Sheet, again: Stage) -> tuple[Stage, ...]:

@@ -3,16 +3,13 @@
 A sheet only grows: steps that were done and taken back stay where they are, and stand again further on.
 """
 
-import re
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from app.domain.numbering import needs_by_key
+from app.domain.numbering import first_key, needs_by_key
 from app.domain.sheet import Sheet, SheetChange, Stage, Step
-
-TIMES = re.compile(r"~\d+$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +23,6 @@ class Ahead:
     steps: tuple[Step, ...]
     needs: Mapping[str, Iterable[str]]
     anew: bool = True
-
-
-def first_key(key: str) -> str:
-    """Return the key that a step has where it stands for the first time."""
-    return TIMES.sub("", key)
 
 
 def needs_of(sheet: Sheet) -> dict[str, set[str]]:

@@ -3,12 +3,19 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.refusals import ReplanError
-from app.domain.replan import remaining_of
-from app.domain.rewriting.composing import Ahead, composed, first_key, kept_of, needs_of
-from app.domain.rewriting.rewritten import Rewritten, kept_in, proven, still_open
+from app.domain.replan import Aside, remaining_of
+from app.domain.rewriting.composing import Ahead, composed, kept_of, needs_of
+from app.domain.rewriting.rewritten import Rewritten, kept_in, proven, standing_last, still_open
+from app.domain.rewriting.set_aside_anew import (
+    no_longer_put_off,
+    put_off_ahead,
+    put_off_anew,
+    set_aside_otherwise,
+)
 from app.domain.run import Run
 from app.domain.sheet import Lane, Sheet, Stage, Step
 from app.domain.wording_of import RULE_OF
@@ -48,21 +55,27 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     """
     _goes_forward(run)
     done = tuple(replace(step, key=first_key(step.key)) for step in run.standing())
-    remaining = remaining_of(plan, sheet, done)
-    kept = kept_in(run)
+    kept, aside, late = kept_in(run), standing_last(run, run.not_applicable), put_off_ahead(run)
+    passed = frozenset(key for key, step in aside.items() if step.number <= kept)
+    remaining = remaining_of(plan, sheet, done, Aside(passed, frozenset((*aside, *late))))
     wanted = {step.key: step for step in remaining.sheet.steps}
     open_behind = [step for step in run.sheet.steps[:kept] if run.is_open(step.number)]
     dropped = tuple(step.number for step in open_behind if first_key(step.key) not in wanted)
     base = _open_steps_anew(kept_of(run.planned, kept), open_behind, wanted)
     behind = {first_key(step.key) for step in open_behind}
     left = tuple(step for step in remaining.sheet.steps if step.key not in behind)
-    ahead = tuple(_still_to_measure(left, _measured(done)))
+    ahead = tuple(_still_to_measure(put_off_anew(left, late), _measured(done)))
     stages, anew = remaining.sheet.stages, _reads_otherwise(run, ahead)
     if not anew:
         stages, ahead = _in_its_stage(run, stages, ahead)
     whole = composed(base, (Ahead(stages, ahead, needs_of(sheet), anew=anew),), run.holds)
     carried = "" if anew else _carried(run, whole)
-    found = (*remaining.problems, *proven(run, plan, whole, dropped=dropped, carried=carried))
+    found = (
+        *remaining.problems,
+        *set_aside_otherwise(aside, sheet),
+        *no_longer_put_off(late, left),
+        *proven(run, plan, whole, dropped=dropped, carried=carried),
+    )
     return Rewritten(plan, whole, kept, found, dropped=dropped, carried=carried)
 
 

@@ -73,13 +73,13 @@ def _changing(trace: Trace) -> Iterator[Moment]:
 
 def _signed_for(trace: Trace) -> Breaches:
     """Nothing may hang half made, or on slings, while the crew stands down at a hold point."""
-    stage = trace.moments[0].step.stage if trace.moments else ""
-    for last, first in zip(trace.moments, trace.moments[1:], strict=False):
-        if first.step.stage != stage:
-            stage = first.step.stage
-            for hanging in last.after:
+    stage = trace.begun or (trace.moments[0].step.stage if trace.moments else "")
+    for moment in trace.moments:
+        if moment.step.stage != stage:
+            stage = moment.step.stage
+            for hanging in moment.before:
                 if all(support.kind is SupportKind.SLINGS for support in hanging.supports):
-                    yield _on_slings(first, hanging)
+                    yield _on_slings(moment, hanging)
 
 
 def _law(number: int) -> Callable[[Trace], Breaches]:

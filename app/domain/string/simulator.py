@@ -23,11 +23,15 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """A walked sheet, one moment a step, and the string as it was left."""
+    """A walked sheet, one moment a step, and the string as it was left.
+
+    `begun` is the stage that the crew is in as the walk begins, where that may not be its first step's.
+    """
 
     plan: Plan
     moments: tuple[Moment, ...]
     left: StringState
+    begun: str = ""
 
 
 def simulate(plan: Plan, sheet: Sheet) -> Trace:

@@ -112,6 +112,12 @@ class BackOutSigned(Signature):
     deviation: int = Field(default=0, description="The number of the deviation that asks for it, or 0.")
 
 
+class DeferralSigned(Signature):
+    """A signature for a step that is put off, and why."""
+
+    reason: Text
+
+
 class ReplanSigned(Signature):
     """A signature for what remains by a changed plan, why, and the cautions that are accepted."""
 

@@ -1,4 +1,4 @@
-"""Ways back and changed plans as they are answered, before they are signed for."""
+"""Ways back, changed plans and deferrals as they are answered, before they are signed for."""
 
 from collections.abc import Iterable
 from typing import Self
@@ -42,6 +42,29 @@ class WayBackAnswer(Answer):
             ahead=_steps(rewritten.ahead()),
             findings=[PlanFinding.of(item) for item in rewritten.problems],
             may_be_signed=rewritten.may_be_signed,
+            shown=made.shown,
+        )
+
+
+class DeferralAnswer(Answer):
+    """A step put off until before another: what remains in its new order, and every finding on it."""
+
+    run: str
+    kept: int = Field(description="Steps up to this one keep their numbers.")
+    ahead: list[SheetStep] = Field(description="All steps behind those that keep their numbers.")
+    findings: list[PlanFinding]
+    may_be_signed: bool
+    shown: str = Field(description="What a signature sends: the fingerprint of this answer.")
+
+    @classmethod
+    def of(cls, made: Proposal) -> Self:
+        """Return the answer for a deferral."""
+        return cls(
+            run=made.run.id,
+            kept=made.rewritten.kept,
+            ahead=_steps(made.rewritten.ahead()),
+            findings=[PlanFinding.of(item) for item in made.rewritten.problems],
+            may_be_signed=made.rewritten.may_be_signed,
             shown=made.shown,
         )
 

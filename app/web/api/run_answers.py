@@ -12,6 +12,7 @@ from app.domain.deciding.closing import closing_roles, missing
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice, tells_kept_back
 from app.domain.sheet import Stage, Step
+from app.domain.standing import due_before
 from app.domain.stopping import standing_in_the_way
 from app.records import chain
 from app.records.event_json import read_entry
@@ -73,6 +74,8 @@ class RunState(Answer):
     stage: str = Field(description="Id of the stage of the current step.")
     hold: HoldAnswer | None = Field(description="The unsigned hold point that stops the current step.")
     open_deck_steps: list[int]
+    not_applicable: list[int] = Field(description="Steps that do not apply; they are not among the total.")
+    deferred: list[int] = Field(description="Open steps that were put off, by where they stand now.")
     open_deviations: list[DeviationAnswer]
     closed_at: datetime | None
 
@@ -90,11 +93,13 @@ class RunState(Answer):
             in_charge=Person.model_validate(run.in_charge) if run.in_charge is not None else None,
             sequence=run.sequence,
             done=len(run.done),
-            total=len(run.sheet.steps),
+            total=run.to_be_done,
             current=SheetStep.of(current) if current is not None else None,
             stage=current.stage if current is not None else "",
             hold=HoldAnswer.of(run, holding) if holding is not None else None,
             open_deck_steps=[step.number for step in run.open_deck_steps()],
+            not_applicable=sorted(run.not_applicable),
+            deferred=sorted(number for number in run.deferred if run.is_open(number)),
             open_deviations=[DeviationAnswer.model_validate(item) for item in run.open_deviations()],
             closed_at=run.closed_at,
         )
@@ -106,6 +111,28 @@ class OnlookerAnswer(Answer):
     who: Person
     step: int = Field(description="The step on whose page he is; 0 on any other page of the run.")
     at: datetime = Field(description="When he was seen last.")
+
+
+class SetAsideAnswer(Answer):
+    """Why a step does not apply or was put off, and who said so."""
+
+    reason: str
+    who: Person
+    at: datetime
+    until: int = Field(
+        default=0, description="The step before which it is to be done; 0 where none is known."
+    )
+
+    @classmethod
+    def of(cls, run: Run, number: int) -> Self | None:
+        """Return the answer for a step of a run, null where it was never set aside."""
+        late = run.deferred.get(number)
+        said = run.not_applicable.get(number) or late
+        if said is None:
+            return None
+        until = due_before(run, late) if late is not None and said is late else None
+        who = Person.model_validate(said.who)
+        return cls(reason=said.reason, who=who, at=said.at, until=until.number if until is not None else 0)
 
 
 class StepState(Answer):
@@ -123,6 +150,10 @@ class StepState(Answer):
     in_the_way: list[Finding] = Field(description="Findings of checks of the plan as it is now that stop it.")
     deviations: list[DeviationAnswer]
     is_current: bool
+    state: str = Field(
+        description="open, done, not applicable, deferred (put off and not its turn yet), or not wanted"
+    )
+    set_aside: SetAsideAnswer | None = Field(description="Null where it was neither left out nor put off.")
     open_needs: list[int] = Field(description="Deck steps that must be done first.")
     time: StepTiming | None = Field(description="Null while it is open.")
     held_by: str = Field(description="Title of the unsigned hold point before it; empty where none is.")
@@ -143,10 +174,22 @@ class StepState(Answer):
             in_the_way=[Finding.model_validate(finding_to_json(problem)) for problem in stops],
             deviations=[DeviationAnswer.model_validate(item) for item in run.deviations_of(step.number)],
             is_current=run.floor_next == step.number,
+            state=_state(run, step.number),
+            set_aside=SetAsideAnswer.of(run, step.number),
             open_needs=list(run.open_needs(step)),
             time=_time(run, step),
             held_by=holding.hold_point.title if holding is not None and holding.hold_point else "",
         )
+
+
+def _state(run: Run, number: int) -> str:
+    if run.is_done(number):
+        return "done"
+    if number in run.not_applicable:
+        return "not applicable"
+    if not run.is_open(number):
+        return "not wanted"
+    return "deferred" if run.is_deferred(number) else "open"
 
 
 def _time(run: Run, step: Step) -> StepTiming | None:

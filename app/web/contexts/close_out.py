@@ -6,7 +6,8 @@ from typing import ClassVar
 
 from app.domain.deciding.closing import OpenEnd, closing_roles, gear_counts, open_ends
 from app.domain.problems import Problem
-from app.domain.run import Run, Signed
+from app.domain.rewrites import Signed
+from app.domain.run import Run
 from app.services.signing import RUN_MEANING, shown_at_close
 from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal

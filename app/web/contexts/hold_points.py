@@ -7,8 +7,10 @@ from typing import ClassVar
 
 from app.domain.at_step.step_times import StepTime, too_fast_before
 from app.domain.events.who import Who
-from app.domain.run import Hold, Run, Signed
+from app.domain.rewrites import Signed
+from app.domain.run import Hold, Run
 from app.domain.sheet import Stage, Step
+from app.domain.standing import OpenItem, set_aside_at
 from app.services.signing import HOLD_MEANING, shown_at_hold_point
 from app.store.people import KeptPerson
 from app.web.contexts.frame import NO_REFUSAL, Frame, NoSuchPageError, Refusal
@@ -70,6 +72,7 @@ class HoldPointPage:
     ahead: tuple[Step, ...]
     meaning: str
     too_fast: tuple[FastTick, ...]
+    set_aside: tuple[OpenItem, ...]
     shown: str
     now: datetime
     photos: tuple[PhotoView, ...]
@@ -112,6 +115,7 @@ def hold_point_page(
         ahead=ahead,
         meaning=HOLD_MEANING,
         too_fast=tuple(_fast_ticks(run, stage_id)),
+        set_aside=set_aside_at(run, stage_id),
         shown=shown_at_hold_point(run, stage_id),
         now=now,
         photos=photos_of(run, lambda photo: photo.stage == stage_id),

@@ -8,9 +8,9 @@ from typing import ClassVar
 
 from app.domain.crew import StageKind
 from app.domain.events.rewriting import BackOutCause
+from app.domain.numbering import first_key
 from app.domain.problems import Problem, Severity, accepting
 from app.domain.rewriting.backing_out import steps_to_go_back_to
-from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import Difference
 from app.domain.run import Deviation, Run
 from app.domain.sheet import Stage, Step

@@ -6,11 +6,12 @@ from typing import ClassVar
 from app.domain.figures.subjects.basis import Figure
 from app.domain.handover import Handover
 from app.domain.interruption import Interruption
-from app.domain.run import Deviation, Run
+from app.domain.run import Deviation, Run, last_on_floor
 from app.domain.sheet import Stage, Step
-from app.domain.standing import last_on_floor, next_on_floor
+from app.domain.standing import next_on_floor
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
-from app.web.contexts.steps import DoneView, StepView, done_view, step_view
+from app.web.contexts.set_aside import DeferredView, deferred_view
+from app.web.contexts.steps import DoneView, StepView, done_view, state_of, step_view
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,7 @@ class StageEnd:
     title: str
     done: int
     total: int
+    not_applicable: int
     deviations: int
 
 
@@ -61,6 +63,8 @@ class RunPage:
     step: StepView | None
     last: DoneView | None
     next: Step | None
+    next_state: str
+    next_deferred: DeferredView | None
     ended: StageEnd | None
     picture: str
     refusal: Refusal
@@ -71,13 +75,15 @@ def run_page(
 ) -> RunPage:
     """Return the page of a run as it stands, with the figures outside that its current step depends on."""
     current = run.current()
-    last = last_on_floor(run)
+    last, coming = last_on_floor(run), next_on_floor(run)
     return RunPage(
         frame=frame,
         bar=run_bar(run),
         step=step_view(run, current, frame.who, refusal, standing) if current else None,
         last=done_view(run, last) if last else None,
-        next=next_on_floor(run),
+        next=coming,
+        next_state=state_of(run, coming) if coming else "",
+        next_deferred=deferred_view(run, coming) if coming else None,
         ended=_stage_end(run, last),
         picture=picture_address(frame, run) if last else "",
         refusal=refusal,
@@ -95,7 +101,7 @@ def run_bar(run: Run) -> RunBar:
         well=run.release.well if run.release else "",
         stage=run.sheet.stage(current.stage).title if current else "",
         done=len(run.done),
-        total=len(run.sheet.steps) - len(run.dropped),
+        total=run.to_be_done,
         deck_open=len(run.open_deck_steps()),
         deviations=run.open_deviations(),
         hold_stage=hold.id if hold else "",
@@ -128,5 +134,6 @@ def _stage_end(run: Run, last: Step | None) -> StageEnd | None:
         title=run.sheet.stage(last.stage).title,
         done=sum(run.is_done(number) for number in numbers),
         total=len(steps),
+        not_applicable=sum(number in run.not_applicable for number in numbers),
         deviations=sum(item.raised.step in numbers for item in run.deviations),
     )

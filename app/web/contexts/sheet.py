@@ -8,12 +8,16 @@ from app.domain.run import Run
 from app.domain.sheet import Stage, Step
 from app.web.contexts.frame import Frame
 from app.web.contexts.runs import RunBar, run_bar
+from app.web.contexts.set_aside import said_of
 from app.web.contexts.steps import state_of
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A step in a list: its state and, where it is done, what was read and by whom."""
+    """A step in a list: its state and, where it is done, what was read and by whom.
+
+    `said` is why it does not apply or is put off, and until when.
+    """
 
     number: int
     text: str
@@ -21,6 +25,7 @@ class Row:
     state: str
     readings: tuple[Taken, ...]
     by: str
+    said: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +35,7 @@ class StageRow:
     stage: Stage
     done: int
     total: int
+    not_applicable: int
     hold: str
 
 
@@ -95,7 +101,8 @@ def _stage_row(run: Run, stage: Stage) -> StageRow:
     hold = ""
     if stage.hold_point is not None:
         hold = "signed" if run.hold(stage.id).released_at else "open"
-    return StageRow(stage, sum(run.is_done(step.number) for step in steps), len(steps), hold)
+    aside = sum(step.number in run.not_applicable for step in steps)
+    return StageRow(stage, sum(run.is_done(step.number) for step in steps), len(steps), aside, hold)
 
 
 def _row(run: Run, step: Step) -> Row:
@@ -107,4 +114,5 @@ def _row(run: Run, step: Step) -> Row:
         state=state_of(run, step),
         readings=done.readings if done else (),
         by=done.doer.name if done else "",
+        said=said_of(run, step),
     )

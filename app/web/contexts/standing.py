@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from app.domain.events.who import Who
-from app.domain.run import Run
+from app.domain.run import Run, last_on_floor
 from app.domain.sheet import Step
-from app.domain.standing import OpenItem, OpenKind, last_on_floor, next_on_floor, open_items, people_on
+from app.domain.standing import OpenItem, OpenKind, next_on_floor, open_items, people_on
 from app.web.contexts.steps import DoneView, done_view
 
 
@@ -52,6 +52,8 @@ PLACES: dict[OpenKind, str] = {
     OpenKind.HALF_DONE: "steps/{item.step}",
     OpenKind.SECOND_READING: "steps/{item.step}",
     OpenKind.REOPENED: "steps/{item.step}",
+    OpenKind.DEFERRED: "steps/{item.step}",
+    OpenKind.NOT_APPLICABLE: "steps/{item.step}",
     OpenKind.HOLD_POINT: "hold-points/{item.stage}",
     OpenKind.DECK_WORK: "deck",
 }

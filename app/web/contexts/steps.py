@@ -23,6 +23,7 @@ from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
 from app.domain.windows import Window
 from app.web.contexts.frame import Refusal
+from app.web.contexts.set_aside import AsideView, aside_view
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +144,7 @@ class StepView:
     advice: tuple[str, ...]
     standing: tuple[Figure, ...]
     time: StepTime | None
+    aside: AsideView
 
 
 def _comes_first(run: Run, step: Step) -> int:
@@ -166,7 +168,6 @@ def step_view(
     """Return a step as it stands in a run."""
     held = run.holding(step) if step.lane is Lane.FLOOR else None
     taken, first = figures_of(run, step), run.waiting.get(step.number)
-    twice = asked_twice(run.plan, step)
     return StepView(
         number=step.number,
         text=step.text,
@@ -184,10 +185,8 @@ def step_view(
         may_tick=who is not None and who.role in (step.role, SUPERVISOR),
         first_by=first.doer if first is not None else None,
         may_read_again=first is not None and _is_another(who, first),
-        second_fields=tuple(
-            field for field in fields_of(run, step, refusal, second_form(step.number)) if field.name in twice
-        ),
-        in_the_way=() if run.is_done(step.number) else standing_in_the_way(run, step),
+        second_fields=_second_fields(run, step, refusal),
+        in_the_way=standing_in_the_way(run, step) if run.is_open(step.number) else (),
         comes_first=_comes_first(run, step),
         attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
@@ -200,7 +199,14 @@ def step_view(
         advice=advice_of(taken),
         standing=standing,
         time=step_times(run).get(step.number) if run.is_done(step.number) else None,
+        aside=aside_view(run, step, who),
     )
+
+
+def _second_fields(run: Run, step: Step, refusal: Refusal) -> tuple[FieldView, ...]:
+    twice = asked_twice(run.plan, step)
+    fields = fields_of(run, step, refusal, second_form(step.number))
+    return tuple(field for field in fields if field.name in twice)
 
 
 def _correctors(run: Run, number: int, who: Who | None) -> tuple[Who, ...]:
@@ -219,9 +225,13 @@ def state_of(run: Run, step: Step) -> str:
     """Return the state of a step by the name of its mark: what it waits for, or what became of it."""
     if run.is_done(step.number):
         return "taken-back" if step.number in run.backed_out else "done"
+    if step.number in run.not_applicable:
+        return "not-applicable"
     if not run.is_open(step.number):
         return "not-wanted"
-    return "second" if is_kept_back(run, step.number) else _open_state(run, step)
+    if is_kept_back(run, step.number):
+        return "second"
+    return "deferred" if run.is_deferred(step.number) else _open_state(run, step)
 
 
 def _open_state(run: Run, step: Step) -> str:

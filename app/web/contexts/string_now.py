@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from app.domain.plan import Plan
-from app.domain.run import Run
+from app.domain.run import Run, last_on_floor
 from app.domain.sheet import Step
-from app.domain.standing import last_on_floor
 from app.domain.string.loads import Load, seen
 from app.domain.string.supports import RULE_OF, Hanging, SupportKind
 from app.domain.unit_systems import UnitSystem

@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.domain.compiler.compile import compile_plan
+from app.domain.numbering import first_key
 from app.domain.plan import Plan
 from app.domain.problems import has_stop
 from app.domain.rewriting.backing_out import backed_out
-from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import difference, replanned
 from app.domain.run import Done, Run, new_run, next_floor
 from app.domain.sheet import Lane, Sheet

@@ -11,11 +11,11 @@ from app.domain.commands import BackOut, CallOffBackOut, FinishStep, RaiseDeviat
 from app.domain.crew import StageKind
 from app.domain.events.deviations import Disposition
 from app.domain.events.rewriting import BackOutCause
+from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.problems import stop
 from app.domain.refusals import BackOutError
 from app.domain.rewriting.backing_out import TOPICS, backed_out, steps_to_go_back_to
-from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.rewritten import Rewritten, done_in_order
 from app.domain.run import Run
 from app.domain.sheet import Lane

@@ -20,8 +20,8 @@ from app.domain.handover_sheet import handover_sheet
 from app.domain.operations import Operation
 from app.domain.refusals import BackOutError, RunStateError
 from app.domain.rewriting.backing_out import backed_out
-from app.domain.run import Run, RunState
-from app.domain.standing import OpenKind, last_on_floor, open_items
+from app.domain.run import Run, RunState, last_on_floor
+from app.domain.standing import OpenKind, open_items
 from tests.domain import job
 from tests.domain.job import START, asked, do, refused
 from tests.domain.rewriting.test_turning import FIRST, STOPPED, current_key, on_its_way

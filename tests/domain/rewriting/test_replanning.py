@@ -10,11 +10,11 @@ from app.domain.commands import AddNote, RaiseDeviation, Replan, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.events.deviations import Disposition
 from app.domain.events.remarks import NoteAdded
+from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.plan import Plan
 from app.domain.problems import caution
 from app.domain.refusals import ReplanError
-from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.replanning import difference, replanned
 from app.domain.rewriting.rewritten import Rewritten
 from app.domain.run import Run

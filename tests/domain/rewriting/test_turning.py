@@ -12,12 +12,12 @@ from app.domain.commands import BackOut, FinishStep, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.crew import StageKind
 from app.domain.events.rewriting import BackOutCause, BackOutTurned
+from app.domain.numbering import first_key
 from app.domain.operations import COMES_BACK_BY_SERIAL, Operation
 from app.domain.plan import Plan
 from app.domain.problems import has_stop
 from app.domain.refusals import BackOutError
 from app.domain.rewriting.backing_out import backed_out, steps_to_go_back_to
-from app.domain.rewriting.composing import first_key
 from app.domain.rewriting.rewritten import done_in_order
 from app.domain.run import Done, Run, next_floor
 from app.domain.sheet import Lane

@@ -217,6 +217,7 @@ def run_to_the_end(program: Program, run_id: str) -> None:
         finish(program, run_id, number)
     while state["current"] is not None:
         if state["current"]["number"] == GO_BACK_AT:
+            set_steps_aside(program, run_id)
             go_back_and_plan_anew(program, run_id)
             state = good(program.get(RUN, {"run_id": run_id}))
         if state["hold"] is not None:
@@ -226,6 +227,27 @@ def run_to_the_end(program: Program, run_id: str) -> None:
     assert state["done"] == state["total"]
 
 
+def set_steps_aside(program: Program, run_id: str) -> None:
+    """Say of the site's own step that it does not apply, does, and does not; put a test off."""
+    sheet = good(program.get(f"{RUN}/sheet", {"run_id": run_id}))
+    call = next(step["number"] for step in sheet["steps"] if step["text"] == "Call the town.")
+    test = next(step["number"] for step in sheet["steps"] if step["text"].startswith("Pressure-test"))
+    act(program, run_id, "/steps/{number}/not-applicable", {"reason": "no town near"}, number=call)
+    act(program, run_id, "/steps/{number}/applicable", {"reason": "there is one"}, number=call)
+    act(program, run_id, "/steps/{number}/not-applicable", {"reason": "they know"}, number=call)
+    at = {"run_id": run_id, "number": test, "until": test + 2}
+    supervisor = next(person for person in good(program.get("/api/people")) if person["role"] == "supervisor")
+    shown = good(program.get(f"{RUN}/steps/{{number}}/defer/{{until}}", at))
+    assert shown["may_be_signed"]
+    why = signature(supervisor, shown["shown"]) | {"reason": "the pump is on its way"}
+    done = act(program, run_id, "/steps/{number}/defer/{until}", why, number=test, until=test + 2)
+    assert done["events"] == ["step-deferred"]
+    state = good(program.get(RUN, {"run_id": run_id}))
+    assert (state["not_applicable"], state["deferred"]) == ([call], [test + 1])
+    step = good(program.get(f"{RUN}/steps/{{number}}", {"run_id": run_id, "number": test + 1}))
+    assert (step["state"], step["set_aside"]["until"]) == ("deferred", test + 2)
+
+
 def go_back_and_plan_anew(program: Program, run_id: str) -> None:
     """Begin a way back, turn it and walk it to its end, call another off, and go on with a longer plan."""
     supervisor = next(person for person in good(program.get("/api/people")) if person["role"] == "supervisor")
@@ -233,7 +255,7 @@ def go_back_and_plan_anew(program: Program, run_id: str) -> None:
     walk(program, run_id, 1)
     turned = go_back(program, run_id, GO_BACK_AT - 3, supervisor)
     walk(program, run_id, len(turned["back"]))
-    assert turned["turns"] == 1
+    assert turned["turns"] == 2  # the first rewriting put a step off
     go_back(program, run_id, GO_BACK_AT - 5, supervisor)
     act(program, run_id, "/back-out", {"reason": "it is good after all"})
     kept = good(program.post("/api/plans?name=Longer", content=ONE_MORE.encode()))["id"]
