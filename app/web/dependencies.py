@@ -52,6 +52,7 @@ class Asked:
             palette=_one_of(cookies.get(PALETTE_COOKIE, ""), PALETTES),
             size=_one_of(cookies.get(SIZE_COOKIE, ""), SIZES),
             path=self._page_path(),
+            address=self._page_address(),
             units=system_named(cookies.get(UNITS_COOKIE, "")),
             here=self._here(),
             half_typed=self._half_typed(),
@@ -90,6 +91,13 @@ class Asked:
             unfinished=unfinished(self.site, run_id, self.who),
             sent_to="" if self.request.method in ("GET", "HEAD") else self.request.url.path,
         )
+
+    def _page_address(self) -> str:
+        """Return the path of the page that is looked at, with what was asked for there."""
+        if self.request.method in ("GET", "HEAD"):
+            query = self.request.url.query
+            return f"{self.request.url.path}?{query}" if query else self.request.url.path
+        return self.sent_from()
 
     def _page_path(self) -> str:
         """Return the path of the page that is looked at; a form is sent from one to another address."""

@@ -4,6 +4,7 @@ import logging
 import secrets
 from dataclasses import dataclass
 from typing import ClassVar
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -167,7 +168,7 @@ def _answer(request: Request, status: int, text: str) -> Response:
 
 async def _to_sign_in(request: Request, _error: Exception) -> Response:
     first = needs_first_person(request.app.state.site)
-    target = "/first-start" if first else f"/sign-in?next={asked(request).frame().path}"
+    target = "/first-start" if first else f"/sign-in?next={quote(asked(request).frame().address)}"
     if is_htmx(request):
         return Response(status_code=204, headers={"HX-Redirect": target})
     return RedirectResponse(target, 303)

@@ -135,7 +135,7 @@ def respond(request: Request, page: Page, status: int = 200) -> HTMLResponse:
 
 def respond_elsewhere(request: Request, page: Page, path: str) -> HTMLResponse:
     """Return the part of another page than the one that htmx asked from, and lead the browser there."""
-    moved: Page = replace(page, frame=replace(page.frame, path=path))  # type: ignore[type-var]
+    moved: Page = replace(page, frame=replace(page.frame, path=path, address=path))  # type: ignore[type-var]
     answer = respond(request, moved)
     answer.headers["HX-Push-Url"] = path
     return answer

@@ -1,6 +1,7 @@
 """Coming in: the first supervisor, names and PINs, the cookie, going out, and other people."""
 
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 
@@ -74,6 +75,23 @@ def test_people_choose_their_name_and_type_their_pin(rig: Rig) -> None:
     assert names.all("a", href=f"{address}?next=/people")
     assert answer.headers["location"] == "/people"
     assert "Test Driller" in rig.tablet.page("/people").one("header").text()
+
+
+def test_whoever_signs_in_comes_back_to_what_was_asked_for(rig: Rig, tablet: Tablet) -> None:
+    driller, page = rig.crew["driller"], f"{rig.home}/swaps?place=MTR-1%20base"
+    there = quote(page)
+    address = f"/sign-in/{driller.person_id}"
+
+    first = tablet.page(page).all("a", href=f"/sign-in?next={there}")
+    second = tablet.page(f"/sign-in?next={there}").all("a", href=f"{address}?next={there}")
+    answer = tablet.send(f"{address}?next={there}", address, {"pin": runner.PINS[driller.name]})
+    tablet.post("/sign-out", {})
+    signed_out = tablet.get(page)
+
+    assert first
+    assert second
+    assert answer.headers["location"] == page
+    assert signed_out.headers["location"] == f"/sign-in?next={there}"
 
 
 def test_the_token_is_out_of_reach_of_scripts_and_other_sites(rig: Rig) -> None:

@@ -15,6 +15,8 @@ from app.web.contexts.log_line import LogLine
 class Frame:
     """The frame around a page; `palette` is day, night or empty, `size` the dots of a millimetre.
 
+    `path` is that of the page that is looked at, `address` the same with what was asked for there.
+
     `units` is the system in which the person looks at figures, of those that may be chosen; `here` says who
     else looks at the same run, `half_typed` what waits in its forms.
     """
@@ -25,6 +27,7 @@ class Frame:
     palette: str
     size: str
     path: str
+    address: str = "/"
     caution: str = GENERAL
     units: UnitSystem = AS_PLANNED
     systems: tuple[UnitSystem, ...] = SYSTEMS
