@@ -43,6 +43,7 @@ def test_a_step_is_chosen_read_signed_for_and_walked_back_to(rig: Rig, tablet: T
     assert sent.status_code == 303, sent.text
     now = tablet.page(rig.home).text()
     assert "On the way back" in now
+    assert "Stage complete" not in now, "it is left in its middle"
     assert "Before coming back" in now
 
 

@@ -282,3 +282,17 @@ def test_the_page_of_a_later_step_leads_to_the_one_that_comes_first(rig: Rig, ta
     assert page.one("a", class_="button main-act hold").attributes["href"] == rig.home
     assert not page.all("button", id="done")
     assert "written from systems 1, " in page.text()
+
+
+def test_the_end_of_a_stage_is_called_out_in_numbers(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    stage = next(stage for stage in rig.run.sheet.stages if stage.title == "Pump system: bypass leg")
+    rig.do_floor_until(stage.last)
+    before = tablet.page(rig.home).text()
+
+    rig.do_floor_until(stage.last + 1)
+
+    assert "Stage complete" not in before
+    steps = stage.last - stage.first + 1
+    called = f"Stage complete: {stage.title}. {steps} of {steps} steps done, 0 deviations."
+    assert called in tablet.page(rig.home).text()

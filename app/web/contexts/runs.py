@@ -124,9 +124,18 @@ def _hold_ahead(run: Run, current: Step | None) -> Stage | None:
     return run.holding(current) if current else None
 
 
+def _is_cut(run: Run, last: Step) -> bool:
+    """Return whether a step is the last of its stage only because the rest was written anew behind it."""
+    return any(
+        rewrite.event.kept == last.number and rewrite.before.stage(last.stage).last != last.number
+        for rewrite in run.rewrites
+        if not rewrite.called_off
+    )
+
+
 def _stage_end(run: Run, last: Step | None) -> StageEnd | None:
     current = run.current()
-    if last is None or (current is not None and current.stage == last.stage):
+    if last is None or (current is not None and current.stage == last.stage) or _is_cut(run, last):
         return None
     steps = run.sheet.steps_of(last.stage)
     numbers = {step.number for step in steps}
