@@ -77,7 +77,7 @@ def test_another_person_goes_on_where_the_browser_was_killed(
     expect(second.page.locator("#unit-0")).to_have_value(unit)
     expect(second.page.locator("#readback")).to_contain_text("123.4")
     expect(second.page.locator(".now .half-typed")).to_contain_text(f"Half typed by {SUPERVISOR} at")
-    expect(second.page.locator(".step-head .state")).to_contain_text("to be done now")
+    expect(second.page.locator(".step-head .state")).to_contain_text("in progress")
     second.page.get_by_role("link", name=f"A note on step {TORQUE}").tap()
     expect(second.page.locator("#note-text")).to_have_value("the thread is\ndented")
     expect(second.page.locator("#note-text")).to_be_visible()
