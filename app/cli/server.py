@@ -31,7 +31,7 @@ def serve(asked: argparse.Namespace) -> int:
     with _ready(settings, refuse_demonstration) as (site, listener):
         _say(f"Twinleg serves {settings.data} at {settings.address}")
         _say("Open this address in a browser. Stop with Ctrl-C.")
-        serve_until_stopped(create_application(site, settings), listener)
+        serve_until_stopped(create_application(site, settings), listener, site.listeners.close)
     _say(STOPPED_WORDS)
     return GOOD
 
@@ -45,7 +45,7 @@ def demo(asked: argparse.Namespace) -> int:
     with _ready(settings, mark_demonstration) as (site, listener):
         prepare_demonstration(site)
         _say_how_to_sign_in(settings)
-        serve_until_stopped(create_application(site, settings), listener)
+        serve_until_stopped(create_application(site, settings), listener, site.listeners.close)
     _say(STOPPED_WORDS)
     return GOOD
 

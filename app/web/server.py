@@ -52,8 +52,11 @@ def listen(host: str, port: int) -> socket.socket:
     return listener
 
 
-def serve(application: FastAPI, listener: socket.socket) -> None:
-    """Serve the application until a signal stops it; requests under way are finished."""
+def serve(application: FastAPI, listener: socket.socket, let_go: Callable[[], None]) -> None:
+    """Serve the application until a signal stops it; requests under way are finished.
+
+    `let_go` lets those go who listen without an end, before that is waited for.
+    """
     config = uvicorn.Config(
         application,
         loop="uvloop",
@@ -72,7 +75,7 @@ def serve(application: FastAPI, listener: socket.socket) -> None:
     for stop in STOPS:
         # Sent once more when the server has ended, it must not keep the database from being closed.
         signal.signal(stop, _let_pass)
-    _Server(config, application.state.site.listeners.close).run(sockets=[listener])
+    _Server(config, let_go).run(sockets=[listener])
 
 
 class _Server(uvicorn.Server):

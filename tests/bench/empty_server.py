@@ -16,4 +16,4 @@ async def empty() -> dict[str, str]:
 
 
 if __name__ == "__main__":
-    serve(application, listen("127.0.0.1", int(sys.argv[1])))
+    serve(application, listen("127.0.0.1", int(sys.argv[1])), lambda: None)

@@ -21,7 +21,8 @@ def main(data: Path, port: int) -> None:
         return began + timedelta(hours=next(hours))
 
     with closing(open_site(data, clock=patient)) as site, listen("127.0.0.1", port) as listener:
-        serve(create_application(site, Settings(data, "127.0.0.1", port, practice=False)), listener)
+        application = create_application(site, Settings(data, "127.0.0.1", port, practice=False))
+        serve(application, listener, site.listeners.close)
 
 
 if __name__ == "__main__":
