@@ -22,7 +22,7 @@ TODAY = date(2026, 1, 1)
 
 
 def long_sheets() -> Iterator[Measure]:
-    """Yield the time of a sheet of 2,500 steps, and that of a step of 25,000 as a multiple of one of these."""
+    """Yield the time of a sheet of 2,500 steps, and a step of 25,000 as a multiple of a step of these."""
     steps, short_s = _proven(LONG, times=5)
     more_steps, long_s = _proven(TEN_TIMES, times=3)
     times = (long_s / more_steps) / (short_s / steps)
