@@ -33,6 +33,7 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     UndoStep,
 )
 from app.domain.crew import ROLES
@@ -259,6 +260,11 @@ def _close() -> tuple[Run, Any]:
     return job.do(job.do(run, signature), signature, job.REPRESENTATIVE), CloseRun()
 
 
+def _charge() -> tuple[Run, Any]:
+    taking = TakeCharge("flown out", False, "I answer for it.", "a" * 64)
+    return job.do(job.before(job.TORQUE), taking, Who("p-rel", "Rita Relief", "supervisor")), taking
+
+
 OBEYED: dict[type[Any], Suitable] = {
     HoldTalk: _talk,
     SignHoldPoint: _signature,
@@ -283,6 +289,7 @@ OBEYED: dict[type[Any], Suitable] = {
     AddPhoto: lambda: (job.begun(), AddPhoto(1, "c" * 64, "rain.png", "image/png")),
     AddToLoadOut: lambda: (job.begun(), AddToLoadOut("X-77", "bypass clamp", "sent later")),
     SettleItems: _settling,
+    TakeCharge: _charge,
     SignRun: _last_signature,
     CloseRun: _close,
 }

@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from app.domain.applying import (
+    charge,
     deviations,
     handover,
     holds,
@@ -15,6 +16,7 @@ from app.domain.applying import (
     swaps,
 )
 from app.domain.applying.ticks import finished, reopened, used_after, used_without, with_attempts
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
@@ -194,6 +196,7 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     HandoverChecked: handover.checked,
     HandoverAccepted: handover.accepted,
     HandoverTakenBack: handover.taken_back,
+    ChargeTaken: charge.taken,
     ClockJumped: _clock_jumped,
     RunSigned: _run_signed,
     RunClosed: _run_closed,

@@ -13,7 +13,7 @@ from app.domain.as_built_changes import (
     taken_twice,
     undone_ticks,
 )
-from app.domain.as_built_handover import handovers
+from app.domain.as_built_handover import charges, handovers
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
 from app.domain.as_built_times import clock_moves, times
@@ -45,13 +45,13 @@ from app.domain.plan import Plan
 from app.domain.rewrites import Rewrite, Signed
 from app.domain.run import Run
 
-NO_PLANS: Mapping[str, str] = {}
+Log = tuple[LoggedEvent, ...]
+Plans = Mapping[str, str]
+NO_PLANS: Plans = {}
 DATUM = "Depths are along the hole, down from the top of the landed tubing hanger, from lengths as measured."
 
 
-def install_record(
-    run: Run, plan_text: str, log: tuple[LoggedEvent, ...], later_plans: Mapping[str, str] = NO_PLANS
-) -> InstallRecord:
+def install_record(run: Run, plan_text: str, log: Log, later_plans: Plans = NO_PLANS) -> InstallRecord:
     """Return the install record of a run, with the plan as written and the whole log.
 
     `later_plans` holds the texts by which it was planned anew, by the hash that the event names.
@@ -82,6 +82,7 @@ def install_record(
         standstills=tuple(standstills(run)),
         lost_time=tuple(lost_time(run)),
         handovers=tuple(handovers(run)),
+        charges=tuple(charges(run)),
         notes=tuple(_notes(run)),
         photos=tuple(_photos(run)),
         counts=gear(run),

@@ -1,4 +1,4 @@
-"""The handovers of the install record: who handed over to whom, what was said, what was read again."""
+"""The handovers of the install record: from whom to whom, what was said and read; and charge without one."""
 
 from collections.abc import Iterator
 
@@ -6,11 +6,12 @@ from app.domain.as_built_parts import named, time_text
 from app.domain.events import handover as events
 from app.domain.handover import Handover
 from app.domain.install_record import HandedOver, ReadAgain
+from app.domain.record_changes import ChargeTaken
 from app.domain.run import Run
 
 
 def handovers(run: Run) -> Iterator[HandedOver]:
-    """Yield every handover, those taken back as well."""
+    """Yield every handover, those that were not accepted as well."""
     for item in run.handovers:
         accepted, back = item.accepted, item.taken_back
         yield HandedOver(
@@ -26,6 +27,21 @@ def handovers(run: Run) -> Iterator[HandedOver]:
             shown=accepted.shown if accepted is not None else "",
             taken_back=back.reason if back is not None else "",
             ended_at=time_text(item.ended_at),
+            charge_taken_by=named(item.charge.who) if item.charge is not None else "",
+        )
+
+
+def charges(run: Run) -> Iterator[ChargeTaken]:
+    """Yield every time that charge was taken without a handover."""
+    for item in run.charges:
+        yield ChargeTaken(
+            by=named(item.who),
+            at=time_text(item.at),
+            before=named(item.taken.before),
+            reason=item.taken.reason,
+            ended_handover=item.taken.ended_handover,
+            meaning=item.taken.meaning,
+            shown=item.taken.shown,
         )
 
 

@@ -306,6 +306,16 @@ class TakeHandoverBack:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeCharge:
+    """Take charge where nobody hands over; `gone` says that who drafted a handover does not finish it."""
+
+    reason: str
+    gone: bool
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class SignRun:
     """Sign the finished run for oneself."""
 
@@ -349,6 +359,7 @@ Command = (
     | CheckHandover
     | AcceptHandover
     | TakeHandoverBack
+    | TakeCharge
     | SignRun
     | CloseRun
 )

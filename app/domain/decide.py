@@ -36,11 +36,13 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
 )
 from app.domain.deciding import (
+    charge,
     closing,
     deviations,
     handover,
@@ -103,6 +105,7 @@ DECISIONS: dict[type[Any], Callable[[Run, Any, datetime, Who], Events]] = {
     CheckHandover: handover.check,
     AcceptHandover: handover.accept,
     TakeHandoverBack: handover.take_back,
+    TakeCharge: charge.take,
     SignRun: closing.sign,
     CloseRun: closing.close,
 }

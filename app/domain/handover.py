@@ -1,8 +1,9 @@
-"""A handover as far as it has come: drafted, talked through, cross-checked, accepted or taken back."""
+"""A handover as far as it has come: drafted, talked through, cross-checked, and how it ended."""
 
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.domain.charge import TakenCharge
 from app.domain.events.handover import (
     HandoverAccepted,
     HandoverChecked,
@@ -29,7 +30,10 @@ class CrossCheck:
 
 @dataclass(frozen=True, slots=True)
 class Handover:
-    """One handover; `sequence` is the number of the event that began it."""
+    """One handover; `sequence` is the number of the event that began it.
+
+    It ends accepted, taken back, or by a `charge` that was taken because who had drafted it was gone.
+    """
 
     drafted: HandoverDrafted
     outgoing: Who
@@ -40,11 +44,12 @@ class Handover:
     accepted: HandoverAccepted | None = None
     incoming: Who | None = None
     taken_back: HandoverTakenBack | None = None
+    charge: TakenCharge | None = None
     ended_at: datetime | None = None
 
     @property
     def is_open(self) -> bool:
-        """Return whether it is neither accepted nor taken back."""
+        """Return whether it has not ended."""
         return self.ended_at is None
 
     @property

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from app.domain.at_step.counts import GearCount, ItemCount, gear_at, items_of
 from app.domain.at_step.lost_time import LostTime, lost_by_cause
+from app.domain.charge import TakenCharge
 from app.domain.cross_check import asked_again
 from app.domain.events.who import Who
 from app.domain.handover import Handover
@@ -33,7 +34,8 @@ class LastReading:
 class HandoverSheet:
     """Where a run stands at a time: steps, open items, the last readings, people and counts.
 
-    `handover` is the one that goes on or went last, none where there was none.
+    `handover` is the one that goes on or went last, none where there was none; `charges` tell every time that
+    charge was taken without one.
     """
 
     run_id: str
@@ -43,6 +45,7 @@ class HandoverSheet:
     done: int
     steps: int
     handover: Handover | None
+    charges: tuple[TakenCharge, ...]
     last: Step | None
     current: Step | None
     next: Step | None
@@ -65,6 +68,7 @@ def handover_sheet(run: Run, now: datetime) -> HandoverSheet:
         done=len(run.done),
         steps=run.to_be_done,
         handover=run.handovers[-1] if run.handovers else None,
+        charges=run.charges,
         last=last_on_floor(run),
         current=run.current(),
         next=next_on_floor(run),

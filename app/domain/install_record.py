@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from app.domain.record_changes import (
+    ChargeTaken,
     Correction,
     Deviation,
     EarlierReading,
@@ -265,7 +266,7 @@ class ReadAgain:
 
 @dataclass(frozen=True, slots=True)
 class HandedOver:
-    """A handover from one supervisor to the next, or one that was taken back."""
+    """A handover from one supervisor to the next, or one that ended before, taken back or by charge taken."""
 
     outgoing: str
     at: str
@@ -279,6 +280,7 @@ class HandedOver:
     shown: str
     taken_back: str
     ended_at: str
+    charge_taken_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -372,6 +374,7 @@ class InstallRecord:
     standstills: tuple[Standstill, ...]
     lost_time: tuple[LostTime, ...]
     handovers: tuple[HandedOver, ...]
+    charges: tuple[ChargeTaken, ...]
     notes: tuple[Note, ...]
     photos: tuple[Photo, ...]
     counts: tuple[GearCount, ...]

@@ -9,7 +9,10 @@ from app.domain.events.who import Who
 
 @dataclass(frozen=True, slots=True)
 class Interruption:
-    """A hold with its cause and, once work went on, how."""
+    """A hold with its cause and, once work went on, how.
+
+    `charge_taken` says that somebody took charge in it without a handover.
+    """
 
     begun: HoldBegun
     begun_by: Who
@@ -17,6 +20,7 @@ class Interruption:
     ended: HoldEnded | None = None
     ended_by: Who | None = None
     ended_at: datetime | None = None
+    charge_taken: bool = False
 
     @property
     def is_open(self) -> bool:

@@ -37,10 +37,12 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
 )
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
@@ -190,6 +192,10 @@ def _handover(_run: Run, _named: Any) -> Iterable[Matter]:
     return (Matter(Subject.HANDOVER),)
 
 
+def _charge(_run: Run, _event: ChargeTaken) -> Iterable[Matter]:
+    return (Matter(Subject.HANDOVER), Matter(Subject.STANDING))
+
+
 ABOUT: dict[type[Any], MattersOf] = {
     HoldTalk: _talk,
     SignHoldPoint: _signature,
@@ -214,6 +220,7 @@ ABOUT: dict[type[Any], MattersOf] = {
     CheckHandover: _handover,
     AcceptHandover: _handover,
     TakeHandoverBack: _handover,
+    TakeCharge: _handover,
     BackOut: _sheet,
     CallOffBackOut: _sheet,
     Replan: _sheet,
@@ -297,6 +304,7 @@ CHANGED: dict[type[Any], MattersOf] = {
     HandoverChecked: _handover,
     HandoverAccepted: _handover,
     HandoverTakenBack: _handover,
+    ChargeTaken: _charge,
     BackOutBegun: _sheet,
     BackOutTurned: _sheet,
     BackOutCalledOff: _sheet,

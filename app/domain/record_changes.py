@@ -160,6 +160,19 @@ class Standstill:
 
 
 @dataclass(frozen=True, slots=True)
+class ChargeTaken:
+    """Charge taken without a handover; `before` did not hand over, empty where nobody was in charge."""
+
+    by: str
+    at: str
+    before: str
+    reason: str
+    ended_handover: bool
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class LostTime:
     """All the time lost to one cause, and how often."""
 

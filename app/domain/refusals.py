@@ -8,7 +8,10 @@ from app.domain.problems import Problem
 NEXT_IN = {
     "running": "Nothing stands still: go on with the step to do now.",
     "on hold": "Resume it first.",
-    "handing over": "The incoming supervisor accepts the handover first, or the outgoing one takes it back.",
+    "handing over": (
+        "The incoming supervisor accepts the handover first, or the outgoing one takes it back; where he is "
+        "gone, another takes charge."
+    ),
 }
 
 

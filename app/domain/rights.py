@@ -32,6 +32,7 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
@@ -105,7 +106,9 @@ RIGHTS: dict[type[Any], Right] = {
     SayApplicable: Right("say that a step applies after all", supervisor, AT_WORK),
     DeferStep: Right("put a step off", supervisor, AT_WORK),
     BeginHold: Right("put work on hold", EVERYBODY, AT_WORK),
-    EndHold: Right("go on with the work", supervisor, STANDING),
+    EndHold: Right(
+        "go on with the work", supervisor, STANDING, "is in charge, where charge was taken in the hold"
+    ),
     CountItems: Right("count what has no serials", EVERYBODY, NOT_CLOSED),
     DraftHandover: Right("hand over", supervisor, AT_HAND, "answers for the run"),
     TalkHandoverThrough: Right("talk a handover through", supervisor, HANDING_OVER, "hands over"),
@@ -114,6 +117,7 @@ RIGHTS: dict[type[Any], Right] = {
     ),
     AcceptHandover: Right("accept a handover", supervisor, HANDING_OVER, "has cross-checked it"),
     TakeHandoverBack: Right("take a handover back", supervisor, HANDING_OVER, "hands over"),
+    TakeCharge: Right("take charge without a handover", supervisor, NOT_CLOSED, "is not in charge already"),
     SignRun: Right("sign the finished run", closing_roles, AT_WORK),
     CloseRun: Right("close the run", supervisor, AT_WORK),
 }

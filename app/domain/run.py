@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
 
+from app.domain.charge import TakenCharge
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, Disposition
 from app.domain.events.event import Happened
 from app.domain.events.hold_points import TalkHeld
@@ -174,6 +175,7 @@ class Run:
     remarks: tuple[Happened, ...] = ()
     interruptions: tuple[Interruption, ...] = ()
     handovers: tuple[Handover, ...] = ()
+    charges: tuple[TakenCharge, ...] = ()
     clock_jumps: tuple[Happened, ...] = ()
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
@@ -211,10 +213,12 @@ class Run:
 
     @property
     def in_charge(self) -> Who | None:
-        """Return the supervisor who answers for the run: who took it over last, or released it."""
-        for handover in reversed(self.handovers):
-            if handover.incoming is not None:
-                return handover.incoming
+        """Return the one who answers for the run: who took over or took charge last, or released it."""
+        over = {item.sequence: item.incoming for item in self.handovers if item.incoming is not None}
+        # No handover goes on across a charge that is taken, so where they began is their order.
+        answered = over | {item.sequence: item.who for item in self.charges}
+        if answered:
+            return answered[max(answered)]
         return self.released.who if self.released is not None else None
 
     @property

@@ -66,6 +66,7 @@ def _page(sheet: HandoverSheet) -> dict[str, object]:
         "gear": [[it.item, str(it.on), str(it.off), str(it.is_on)] for it in sheet.gear],
         "lost": [[it.cause.value, hours_text(it.time), str(it.times)] for it in sheet.lost],
         "handover": _handover(sheet.handover),
+        "charges": [[_moment(it.at), it.in_words] for it in sheet.charges],
     }
 
 
@@ -79,6 +80,7 @@ def _handover(handover: Handover | None) -> list[list[str]]:
         for it in _checked(handover)
     )
     incoming, accepted, back = handover.incoming, handover.accepted, handover.taken_back
+    charge = handover.charge
     told = [
         ["Drafted by", f"{handover.outgoing.titled}, {_moment(handover.drafted_at)}"],
         ["Must be known", handover.drafted.words],
@@ -87,6 +89,7 @@ def _handover(handover: Handover | None) -> list[list[str]]:
         ["Accepted by", incoming.titled if incoming is not None else ""],
         ["Settled", accepted.words if accepted is not None else ""],
         ["Taken back", back.reason if back is not None else ""],
+        ["Not finished", f"{charge.who.titled} took charge" if charge is not None else ""],
     ]
     return [row for row in told if row[1]]
 

@@ -168,6 +168,11 @@ def _handovers(record: InstallRecord) -> dict[str, str]:
     )
 
 
+def _charges(record: InstallRecord) -> dict[str, str]:
+    taken = _many(len(record.charges), "time", "the supervisor before did not hand over")
+    return _row("Charge taken without a handover", len(record.charges), "", taken)
+
+
 def _times(record: InstallRecord) -> dict[str, str]:
     moved = _many(len(record.clock_moves), "time", "the clock was moved")
     marks = _tallied(time.mark for time in record.times if time.mark)
@@ -203,6 +208,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     ),
     _standstills,
     _handovers,
+    _charges,
     _times,
     _counts,
     lambda record: _row("Notes", len(record.notes)),

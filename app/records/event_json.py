@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
@@ -82,6 +83,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("handover-checked", 1, HandoverChecked),
     EventKind("handover-accepted", 1, HandoverAccepted),
     EventKind("handover-taken-back", 1, HandoverTakenBack),
+    EventKind("charge-taken", 1, ChargeTaken),
     EventKind("clock-jumped", 1, ClockJumped),
     EventKind("run-signed", 1, RunSigned),
     EventKind("run-closed", 1, RunClosed),

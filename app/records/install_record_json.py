@@ -25,9 +25,11 @@ LATER = (
     "taken_twice",
     "earlier_readings",
     "set_aside",
+    "charges",
 )
 LATER_OF_ROWS: dict[str, dict[str, object]] = {
     "deviations": {"finding": "", "proposals": []},
+    "handovers": {"charge_taken_by": ""},
     "photos": {"deviation": "", "hold_point": ""},
 }
 

@@ -33,6 +33,7 @@ from app.domain.commands import (
     SayNotApplicable,
     SettleItems,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
@@ -217,6 +218,13 @@ FORMS = (
     ),
     KeptForm("handover/accept", AcceptHandover, ("words",), "/handover", "Accepting a handover"),
     KeptForm("handover/take-back", TakeHandoverBack, ("reason",), "/handover", "Taking a handover back"),
+    KeptForm(
+        "handover/take-charge",
+        TakeCharge,
+        ("reason", "gone"),
+        "/handover/take-charge",
+        "Taking charge without a handover",
+    ),
     KeptForm("hold-points/{stage}/talk", HoldTalk, ("topic", "there"), "/hold-points/{stage}", "A talk"),
     KeptForm("back-out", CallOffBackOut, ("reason",), "/back-out", "Calling a way back off"),
     KeptForm(

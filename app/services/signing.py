@@ -1,10 +1,10 @@
 """Signatures: a person, his PIN, what it means, and the fingerprint of what was shown."""
 
 from app.domain.at_step.step_times import too_fast_before
-from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun
+from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun, TakeCharge
 from app.domain.refusals import RefusedError
-from app.domain.run import Run
-from app.domain.standing import open_items, set_aside_at
+from app.domain.run import Run, last_on_floor
+from app.domain.standing import next_on_floor, open_items, set_aside_at
 from app.records.canonical import fingerprint
 from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
@@ -12,6 +12,9 @@ from app.services.tries import check_pin
 
 HOLD_MEANING = "I was at this talk, understood it, and am ready for the work ahead."
 HANDOVER_MEANING = "I talked this through, know where the run stands, and answer for it from now on."
+CHARGE_MEANING = (
+    "I have read where the run stands and answer for it from now on. Nobody handed it over to me."
+)
 RUN_MEANING = "The string was run as this record says."
 
 
@@ -75,6 +78,22 @@ def shown_at_handover(run: Run) -> str:
     )
 
 
+def shown_at_taking_charge(run: Run) -> str:
+    """Return the fingerprint of what is shown to who takes charge: who is in charge, the handover that
+    goes on, the step done last, the one to be done now, the next, and what is open."""
+    handover, in_charge = run.handing_over, run.in_charge
+    steps = (last_on_floor(run), run.current(), next_on_floor(run))
+    return fingerprint(
+        {
+            "run": run.id,
+            "in_charge": in_charge.titled if in_charge is not None else "",
+            "handover": handover.drafted.words if handover is not None else "",
+            "steps": [[step.number, step.text] if step is not None else [] for step in steps],
+            "open": [item.text for item in open_items(run)],
+        }
+    )
+
+
 async def accept_handover(
     site: Site,
     run_id: str,
@@ -99,6 +118,34 @@ async def accept_handover(
             raise ShownChangedError
 
     command = AcceptHandover(words, HANDOVER_MEANING, shown)
+    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
+
+
+async def take_charge(
+    site: Site,
+    run_id: str,
+    *,
+    person_id: str,
+    pin: str,
+    reason: str,
+    gone: bool,
+    shown: str,
+    key: str,
+    seen: int | None = None,
+) -> Acted:
+    """Take charge of a run that nobody hands over, by one's own PIN.
+
+    Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
+    RefusedError of decide.
+    """
+    checked_key(key)
+    who = await check_pin(site, person_id, pin)
+
+    def as_shown(run: Run) -> None:
+        if not run.is_closed and shown != shown_at_taking_charge(run):
+            raise ShownChangedError
+
+    command = TakeCharge(reason, gone, CHARGE_MEANING, shown)
     return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
 
 

@@ -30,6 +30,7 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
@@ -85,6 +86,7 @@ COMMANDS: tuple[Command, ...] = (
     CheckHandover((), "1"),
     AcceptHandover("", "", ""),
     TakeHandoverBack("not yet"),
+    TakeCharge("flown out", False, "", ""),
     SignRun("", ""),
     CloseRun(),
 )

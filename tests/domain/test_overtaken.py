@@ -27,8 +27,10 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     UndoStep,
 )
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.deviations import (
     DeviationAccepted,
     DeviationRaised,
@@ -86,6 +88,8 @@ ADDED, SETTLED = LoadOutAdded("S-1", "CL", "why"), ItemsSettled(("S-2",), Settle
 DECK_DONE = StepDone(MEASURE_JOINT, (), 0)
 STOPPED, GONE_ON = HoldBegun(Cause.WEATHER, ""), HoldEnded(LookBack.NOT_ASKED, 0, "")
 DRAFTED = HandoverDrafted("windy", ())
+TAKE = TakeCharge("flown out", False, "mine", "a" * 64)
+CHARGED = ChargeTaken("flown out", None, False, "mine", "a" * 64)
 COUNTED = ItemsCounted("CL", 10, 2, 0, "")
 REWRITTEN = BackOutCalledOff(1, "why", "c" * 64)
 LEFT_OUT, TAKEN_IN = StepNotApplicable(TORQUE, "why"), StepApplicable(TORQUE, "why")
@@ -118,7 +122,9 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (SETTLE, (ADDED, SETTLED)),
     (CountItems("CL", 10, 3, 0, ""), (COUNTED,)),
     (EndHold(), (STOPPED, GONE_ON)),
-    (DraftHandover("calm"), (DRAFTED,)),
+    (DraftHandover("calm"), (DRAFTED, CHARGED)),
+    (TAKE, (DRAFTED, CHARGED)),
+    (EndHold(), (CHARGED,)),
     (SIGN_RUN, (UNDONE, CORRECTED, RAISED, REWRITTEN)),
     (CloseRun(), (UNDONE, REWRITTEN)),
     (TICK, (LEFT_OUT, TAKEN_IN, PUT_OFF)),
@@ -137,6 +143,7 @@ GOING_THROUGH: list[tuple[Command, tuple[Event, ...]]] = [
     (SIGN_RUN, (NOTED, SIGNED)),
     (ADD, (SETTLED, DONE, LEFT_OUT)),
     (LEAVE_OUT, (DECK_DONE, TALKED, SIGNED, SETTLED)),
+    (NOTE, (CHARGED,)),
     (BeginHold(Cause.DANGER), (DONE, STOPPED, REWRITTEN)),
 ]
 

@@ -42,6 +42,7 @@ from app.domain.commands import (
     SignHoldPoint,
     SignRun,
     SwapItem,
+    TakeCharge,
     TakeHandoverBack,
     TalkHandoverThrough,
     UndoStep,
@@ -51,15 +52,17 @@ from app.domain.cross_check import asked_again
 from app.domain.decide import decide
 from app.domain.deciding.closing import closing_roles, missing, uncounted, unsettled_serials
 from app.domain.deciding.holds import step_to_look_at
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Event, Happened, Work
+from app.domain.events.handover import HandoverAccepted
 from app.domain.events.hold_points import HoldPointReleased
-from app.domain.events.holds import Cause, LookBack
+from app.domain.events.holds import Cause, HoldEnded, LookBack
 from app.domain.events.load_out import Settlement
 from app.domain.events.rewriting import BackOutCause, Replanned
 from app.domain.events.set_aside import StepApplicable, StepNotApplicable
-from app.domain.events.steps import AttemptFailed, SecondReadingTaken, StepDone
+from app.domain.events.steps import AttemptFailed, FirstReadingTaken, SecondReadingTaken, StepDone, StepUndone
 from app.domain.events.swaps import ItemSwapped
 from app.domain.events.who import Who
 from app.domain.numbering import first_key
@@ -159,6 +162,7 @@ ANYTHING: st.SearchStrategy[Command] = st.one_of(
     st.builds(CheckHandover, st.lists(ENTERED, max_size=2).map(tuple), st.sampled_from(["1", "none", ""])),
     st.builds(AcceptHandover, REASONS, st.just("mine"), st.just("c")),
     st.builds(TakeHandoverBack, REASONS),
+    st.builds(TakeCharge, REASONS, st.booleans(), st.just("mine"), st.just("d")),
     st.builds(SignRun, st.just("done"), st.just("b")),
     st.builds(CloseRun),
 )
@@ -173,6 +177,7 @@ class RunMachine(RuleBasedStateMachine):
         self.now = job.START + timedelta(days=1)
         self.log: list[Happened] = []
         self.aside: set[str] = set()
+        self.answers, self.has_to_look = self.run.in_charge, False
 
     @rule(command=ANYTHING, who=PEOPLE, seconds=st.integers(0, 600))
     def ask_anything(self, command: Command, who: Who | None, seconds: int) -> None:
@@ -231,6 +236,15 @@ class RunMachine(RuleBasedStateMachine):
         self.tick_the_current_step_ready_or_not(outgoing)
         for command, who in list(self.rest_of_the_handover(outgoing, incoming, current))[:stops_at]:
             self.ask(command(), who)
+
+    @rule(who=st.sampled_from([SECOND, SUPERVISOR]) | PEOPLE, gone=st.booleans(), reason=GOOD_REASONS)
+    def take_charge_and_try_to_go_on(self, who: Who | None, gone: bool, reason: str) -> None:
+        """Take charge without a handover; nobody ticks before who is in charge has looked one step back."""
+        self.ask(TakeCharge(reason, gone, "mine", "d"), who)
+        self.tick_the_current_step_ready_or_not(who)
+        other = SECOND if self.run.in_charge == SUPERVISOR else SUPERVISOR
+        last = last_on_floor(self.run)
+        self.ask(EndHold(LookBack.CONFIRMED, last.number if last else 0, "seen"), other)
 
     def rest_of_the_handover(
         self, outgoing: Who, incoming: Who, current: str
@@ -376,6 +390,7 @@ class RunMachine(RuleBasedStateMachine):
             happened = Happened(self.run.sequence + 1, self.now, who, event, self.work_of(command))
             self.log.append(happened)
             self.note_what_is_set_aside(event)
+            self.note_who_answers(event, who)
             self.run = apply(self.run, happened)
 
     def note_what_is_set_aside(self, event: Event) -> None:
@@ -387,6 +402,24 @@ class RunMachine(RuleBasedStateMachine):
                 self.aside.discard(first_key(self.run.sheet.steps[event.step - 1].key))
             case ItemSwapped():
                 self.aside -= {first_key(self.run.sheet.steps[number - 1].key) for number in event.reopened}
+            case _:
+                pass
+
+    def note_who_answers(self, event: Event, who: Who) -> None:
+        """Keep who answers for the run in the simplest way; after a charge he looks back first."""
+        match event:
+            case HandoverAccepted():
+                self.answers = who
+            case ChargeTaken():
+                assert (event.before, who.role) == (self.answers, SUPERVISOR.role)
+                assert who != self.answers
+                self.answers, self.has_to_look = who, True
+            case HoldEnded() if self.has_to_look:
+                last = last_on_floor(self.run)
+                assert (who, event.step) == (self.answers, last.number if last is not None else 0)
+                self.has_to_look = False
+            case StepDone() | FirstReadingTaken() | SecondReadingTaken() | AttemptFailed() | StepUndone():
+                assert not self.has_to_look, "work went on before a look back"
             case _:
                 pass
 
@@ -416,9 +449,10 @@ class RunMachine(RuleBasedStateMachine):
         if self.run.handing_over is not None:
             return TakeHandoverBack("later"), self.run.handing_over.outgoing
         if self.run.on_hold is not None:
-            back = step_to_look_at(self.run, self.now, SUPERVISOR)
+            leader = self.run.in_charge or SUPERVISOR
+            back = step_to_look_at(self.run, self.now, leader)
             look = LookBack.CONFIRMED if back else LookBack.NOT_ASKED
-            return EndHold(look, back.number if back else 0), SUPERVISOR
+            return EndHold(look, back.number if back else 0), leader
         deck = () if hurry else self.run.open_deck_steps()
         step = deck[0] if deck else self.run.current()
         return self.next_at(step) if step is not None else self.next_of_the_close_out()
@@ -551,8 +585,9 @@ class RunMachine(RuleBasedStateMachine):
         over = [item for item in self.run.handovers if item.incoming is not None]
         assert all(item.incoming != item.outgoing and item.talked_at and item.checks for item in over)
         assert all(item.accepted is not None and item.accepted.words for item in over if item.differing)
-        released = self.run.released.who if self.run.released is not None else None
-        assert self.run.in_charge == (over[-1].incoming if over else released)
+        assert self.run.in_charge == self.answers
+        assert all(not item.is_open for item in self.run.handovers if item.charge is not None)
+        assert self.has_to_look == any(it.is_open and it.charge_taken for it in self.run.interruptions)
 
     @invariant()
     def a_closed_run_changes_no_more(self) -> None:

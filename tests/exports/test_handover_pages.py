@@ -12,6 +12,7 @@ from app.domain.commands import (
     DraftHandover,
     EndHold,
     Entered,
+    TakeCharge,
     TalkHandoverThrough,
 )
 from app.domain.cross_check import asked_again
@@ -64,6 +65,17 @@ def test_the_pages_say_everything_that_the_sheet_says(tmp_path: Path) -> None:
     ):
         assert text in words
     assert run.sheet.steps[SECOND_CLAMP - 1].text.split(",")[0] in words
+
+
+def test_the_pages_say_who_took_charge_without_a_handover_and_who_left_one(tmp_path: Path) -> None:
+    run = do(before(SECOND_CLAMP), DraftHandover("Slips sit deep."))
+    run = do(run, TakeCharge("flown out, ill", True, "mine", "a" * 64), RELIEF)
+
+    words = words_of(pages_of(run, NOW), tmp_path)
+
+    assert "Rita Relief took charge without a handover. Sam Sample did not hand over" in words
+    assert "Why: flown out, ill" in words
+    assert "Rita Relief (supervisor) took charge" in words
 
 
 def test_the_same_sheet_gives_the_same_bytes_and_a_run_that_has_not_begun_has_one_too() -> None:

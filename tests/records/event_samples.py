@@ -6,6 +6,7 @@ old ones must then still read as the event of today.
 
 from pathlib import Path
 
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import (
@@ -161,6 +162,13 @@ SAMPLES: dict[tuple[str, int], Event] = {
     ),
     ("handover-accepted", 1): HandoverAccepted("61 it is.", "I take this run over.", "7" * 64),
     ("handover-taken-back", 1): HandoverTakenBack("relief is late"),
+    ("charge-taken", 1): ChargeTaken(
+        reason="flown out, ill",
+        before=Who("5f4e3d2c1b0a", "Otto Outgoing", "supervisor"),
+        ended_handover=True,
+        meaning="I have read where the run stands and answer for it from now on.",
+        shown="8" * 64,
+    ),
     ("clock-jumped", 1): ClockJumped(-3600, "2031-05-04T07:00:00+02:00", "2031-05-04T06:00:00+02:00"),
     ("run-signed", 1): RunSigned("The string was run as this record says.", "6" * 64),
     ("run-closed", 1): RunClosed("No remarks."),

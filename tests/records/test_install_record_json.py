@@ -85,7 +85,7 @@ def test_a_record_that_was_sealed_before_later_members_were_thought_of_still_rea
     for name in LATER:
         del plain[name]
     for name, later in LATER_OF_ROWS.items():
-        for row, member in product(plain[name], later):
+        for row, member in product(plain.get(name, ()), later):
             del row[member]
 
     back, problems = record_from_plain(plain)
@@ -95,6 +95,19 @@ def test_a_record_that_was_sealed_before_later_members_were_thought_of_still_rea
     assert all(getattr(back, name) == () for name in LATER)
     assert [photo.name for photo in back.photos] == [photo.name for photo in record.photos]
     assert back.deviations == tuple(replace(item, finding="", proposals=()) for item in record.deviations)
+
+
+def test_a_handover_that_was_sealed_before_charge_could_be_taken_still_reads() -> None:
+    record = sample_record()
+    plain = json.loads(record_bytes(record))
+    for row in plain["handovers"]:
+        del row["charge_taken_by"]
+
+    back, problems = record_from_plain(plain)
+
+    assert problems == []
+    assert back is not None
+    assert back.handovers == tuple(replace(item, charge_taken_by="") for item in record.handovers)
 
 
 def test_a_record_of_another_format_is_refused_with_both_names() -> None:

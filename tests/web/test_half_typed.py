@@ -459,6 +459,7 @@ def test_whatever_a_person_types_into_a_kept_form_is_kept(rig: Rig, tablet: Tabl
         "/load-out",
         "/hold",
         "/handover",
+        "/handover/take-charge",
         "/from-paper?lane=deck",
         "/close-out",
         f"/hold-points/{stage.id}",

@@ -33,7 +33,10 @@ def draft(run: Run, command: DraftHandover, _now: datetime, who: Who) -> tuple[E
     """
     answers = run.in_charge
     if answers is not None and answers.role == SUPERVISOR and answers.person_id != who.person_id:
-        raise HandoverError(f"{answers.name} answers for this run and drafts its handover: sign in as him.")
+        raise HandoverError(
+            f"{answers.name} answers for this run and drafts its handover: sign in as him, or take "
+            f"charge without a handover where he is gone."
+        )
     words = command.words.strip()
     if not words:
         raise HandoverError("Write what the incoming supervisor must know, in a few sentences.")

@@ -33,8 +33,9 @@ def end(run: Run, command: EndHold, now: datetime, who: Who) -> tuple[Event, ...
     """Return work as going on; what the look showed not to be right is undone, or raised as a deviation.
 
     Raises: BackOutError where a step is to be undone that lies behind a way back; HoldError where one step
-    back is to be looked at first; ReasonMissingError.
+    back is to be looked at first, or by another; ReasonMissingError.
     """
+    _answers_after_charge(run, who)
     back = step_to_look_at(run, now, who)
     if back is None:
         return (HoldEnded(LookBack.NOT_ASKED, 0, command.words.strip()),)
@@ -50,6 +51,17 @@ def end(run: Run, command: EndHold, now: datetime, who: Who) -> tuple[Event, ...
     reason = reason_of(command.words, "undo a step")
     undone = steps.undo(run, UndoStep(back.number, reason), now, who)
     return (HoldEnded(LookBack.UNDONE, back.number, reason), *undone)
+
+
+def _answers_after_charge(run: Run, who: Who) -> None:
+    """Pass where no charge was taken in the hold, or the one who is in charge goes on."""
+    stood, answers = run.on_hold, run.in_charge
+    if stood is None or not stood.charge_taken or answers is None or answers.person_id == who.person_id:
+        return
+    raise HoldError(
+        f"Charge was taken without a handover: {answers.name}, who is in charge, looks one step back and "
+        f"lets work go on. Sign in as him; where he is gone too, take charge."
+    )
 
 
 def _raised(run: Run, back: Step, reason: str) -> tuple[Event, ...]:
@@ -68,6 +80,8 @@ def why_to_look(run: Run, now: datetime, who: Who | None) -> str:
     stood = run.on_hold
     if stood is None:
         return ""
+    if stood.charge_taken:
+        return "charge was taken without a handover"
     if who is None or who.person_id != stood.begun_by.person_id:
         return "somebody else put it on hold"
     longest = run.plan.limits.long_hold or LONG_HOLD

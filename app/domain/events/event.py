@@ -5,6 +5,7 @@ An event is added and never changed; a mistake is put right by a later event tha
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.domain.events.charge import ChargeTaken
 from app.domain.events.clock import ClockJumped
 from app.domain.events.closing import RunClosed, RunSigned
 from app.domain.events.deviations import DeviationAccepted, DeviationRaised, DispositionProposed
@@ -69,6 +70,7 @@ Event = (
     | HandoverChecked
     | HandoverAccepted
     | HandoverTakenBack
+    | ChargeTaken
     | ClockJumped
     | RunSigned
     | RunClosed

@@ -153,6 +153,18 @@ class HandoverAcceptance(Body):
     shown: Text = Field(description="`shown` of the handover that was read before accepting.")
 
 
+class ChargeTaking(Body):
+    """The PIN of the supervisor who takes charge without a handover, and why there is none."""
+
+    person: Text
+    pin: Text
+    reason: Text
+    gone: bool = Field(
+        default=False, description="Who drafted the handover that goes on is gone; it ends with this."
+    )
+    shown: Text = Field(description="`shown_for_charge` of the handover that was read before.")
+
+
 class NewDeviation(Body):
     """Something that departs from the plan at a step."""
 

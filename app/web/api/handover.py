@@ -1,4 +1,4 @@
-"""Operations of a handover: draft it, talk it through, cross-check it, accept it or take it back."""
+"""Operations of a handover: draft, talk through, cross-check, accept, take back; or charge without one."""
 
 from asyncio import to_thread
 
@@ -7,9 +7,16 @@ from fastapi import Response
 from app.domain.commands import CheckHandover, DraftHandover, TakeHandoverBack, TalkHandoverThrough
 from app.services.handover import pages_of
 from app.services.runs import act, run_of
-from app.services.signing import accept_handover
+from app.services.signing import accept_handover, take_charge
 from app.web.api.answers import ActedAnswer
-from app.web.api.bodies import HandoverAcceptance, HandoverCheck, HandoverDraft, HandoverTalk, Reason
+from app.web.api.bodies import (
+    ChargeTaking,
+    HandoverAcceptance,
+    HandoverCheck,
+    HandoverDraft,
+    HandoverTalk,
+    Reason,
+)
 from app.web.api.calls import KEYED, Calling, acted, operations
 from app.web.api.standing_answers import HandoverState
 
@@ -75,4 +82,22 @@ async def take_handover_back(call: Calling, run_id: str, body: Reason) -> Respon
     """Go on oneself instead of handing over, by who drafted it."""
     return acted(
         await act(call.site, run_id, TakeHandoverBack(body.reason), call.who, call.key, seen=call.seen)
+    )
+
+
+@routes.post("/runs/{run_id}/handover/take-charge", response_model=ActedAnswer, openapi_extra=KEYED)
+async def take_charge_without_handover(call: Calling, run_id: str, body: ChargeTaking) -> Response:
+    """Take charge where who is in charge is gone; work stands until one step back was looked at."""
+    return acted(
+        await take_charge(
+            call.site,
+            run_id,
+            person_id=body.person,
+            pin=body.pin,
+            reason=body.reason,
+            gone=body.gone,
+            shown=body.shown,
+            key=call.key,
+            seen=call.seen,
+        )
     )

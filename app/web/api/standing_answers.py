@@ -6,6 +6,7 @@ from typing import Self
 from pydantic import Field
 
 from app.domain.at_step.lost_time import lost_by_cause
+from app.domain.charge import TakenCharge
 from app.domain.cross_check import asked_again
 from app.domain.deciding.holds import step_to_look_at, why_to_look
 from app.domain.events.holds import Cause, LookBack
@@ -14,7 +15,7 @@ from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.run import Run
 from app.domain.standing import OpenKind, open_items, people_on
-from app.services.signing import shown_at_handover
+from app.services.signing import shown_at_handover, shown_at_taking_charge
 from app.web.api.answers import Answer, Person
 
 
@@ -129,6 +130,7 @@ class HandoverLine(Answer):
     incoming: Person | None
     settled: str
     taken_back: str
+    charge_taken_by: Person | None
     ended_at: datetime | None
 
     @classmethod
@@ -145,7 +147,30 @@ class HandoverLine(Answer):
             incoming=Person.model_validate(item.incoming) if item.incoming is not None else None,
             settled=item.accepted.words if item.accepted is not None else "",
             taken_back=item.taken_back.reason if item.taken_back is not None else "",
+            charge_taken_by=Person.model_validate(item.charge.who) if item.charge is not None else None,
             ended_at=item.ended_at,
+        )
+
+
+class ChargeLine(Answer):
+    """Charge taken without a handover; `before` did not hand over, none where nobody was in charge."""
+
+    by: Person
+    at: datetime
+    before: Person | None
+    reason: str
+    ended_handover: bool
+
+    @classmethod
+    def of(cls, item: TakenCharge) -> Self:
+        """Return the answer for charge as it was taken."""
+        before = item.taken.before
+        return cls(
+            by=Person.model_validate(item.who),
+            at=item.at,
+            before=Person.model_validate(before) if before is not None else None,
+            reason=item.taken.reason,
+            ended_handover=item.taken.ended_handover,
         )
 
 
@@ -154,8 +179,10 @@ class HandoverState(Answer):
 
     in_charge: Person | None
     handovers: list[HandoverLine]
+    charges: list[ChargeLine]
     asked: list[AskedLine] = Field(description="Values to be read again, while a handover goes on.")
     shown: str = Field(description="What an acceptance is bound to.")
+    shown_for_charge: str = Field(description="What taking charge without a handover is bound to.")
 
     @classmethod
     def of(cls, run: Run) -> Self:
@@ -165,6 +192,7 @@ class HandoverState(Answer):
         return cls(
             in_charge=Person.model_validate(run.in_charge) if run.in_charge is not None else None,
             handovers=[HandoverLine.of(item) for item in run.handovers],
+            charges=[ChargeLine.of(item) for item in run.charges],
             asked=[
                 AskedLine(
                     field=item.field, step=item.step.number, name=item.wanted.name, unit=item.taken.unit
@@ -172,4 +200,5 @@ class HandoverState(Answer):
                 for item in asked
             ],
             shown=shown_at_handover(run),
+            shown_for_charge=shown_at_taking_charge(run),
         )

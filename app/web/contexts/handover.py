@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
+from app.domain.charge import TakenCharge
 from app.domain.cross_check import CURRENT, Asked, asked_again
 from app.domain.handover import Handover
 from app.domain.quantities import units_of
@@ -47,6 +48,7 @@ class HandoverPage:
     current: str
     current_error: str
     before: tuple[Handover, ...]
+    charges: tuple[TakenCharge, ...]
     meaning: str
     shown: str
     now: datetime
@@ -67,6 +69,7 @@ def handover_page(frame: Frame, run: Run, now: datetime, refusal: Refusal = NO_R
         current=refusal.typed(CHECK, "current"),
         current_error=refusal.says(CHECK, CURRENT),
         before=tuple(item for item in reversed(run.handovers) if not item.is_open),
+        charges=tuple(reversed(run.charges)),
         meaning=HANDOVER_MEANING,
         shown=shown_at_handover(run),
         now=now,

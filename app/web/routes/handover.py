@@ -1,4 +1,4 @@
-"""A run handed over: drafted, talked through, cross-checked, accepted or taken back; and its sheet."""
+"""A run handed over, from draft to acceptance; its sheet; and charge taken without a handover."""
 
 import asyncio
 from collections.abc import Awaitable
@@ -10,7 +10,8 @@ from app.domain.commands import CheckHandover, DraftHandover, Entered, TakeHando
 from app.domain.cross_check import asked_again
 from app.services.handover import pages_of
 from app.services.runs import act, run_of
-from app.services.signing import accept_handover
+from app.services.signing import accept_handover, take_charge
+from app.web.contexts.charge import ChargePage, charge_page
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.handover import CHECK, HandoverPage, handover_page
 from app.web.contexts.handover_sheet import handover_sheet_page
@@ -100,6 +101,37 @@ async def take_back(asked: Asking, typed: Form, run_id: str) -> Response:
     return await _answered(asked, typed, run_id, "take-back", doing)
 
 
+@routes.get("/take-charge")
+async def charge(asked: Known, run_id: str) -> Response:
+    """Show where the run stands to who takes charge without a handover."""
+    return respond(asked.request, _charge(asked, run_id, NO_REFUSAL))
+
+
+@routes.post("/take-charge")
+async def take(asked: Asking, typed: Form, run_id: str) -> Response:
+    """Take charge without a handover, by one's own PIN."""
+    taking = take_charge(
+        asked.site,
+        run_id,
+        person_id=asked.who.person_id if asked.who else "",
+        pin=typed.text("pin"),
+        reason=typed.text("reason"),
+        gone=bool(typed.text("gone")),
+        shown=typed.text("shown"),
+        key=typed.key,
+        seen=typed.seen,
+    )
+    return await answer(
+        asked,
+        "take-charge",
+        typed,
+        taking,
+        show=lambda refusal: _charge(asked, run_id, refusal),
+        then=lambda: f"/runs/{run_id}/hold",
+        leaves=True,
+    )
+
+
 async def _answered(asked: Asked, typed: Typed, run_id: str, form: str, doing: Awaitable[object]) -> Response:
     return await answer(
         asked,
@@ -113,3 +145,7 @@ async def _answered(asked: Asked, typed: Typed, run_id: str, form: str, doing: A
 
 def _page(asked: Asked, run_id: str, refusal: Refusal) -> HandoverPage:
     return handover_page(asked.frame(), run_of(asked.site, run_id), asked.site.clock(), refusal)
+
+
+def _charge(asked: Asked, run_id: str, refusal: Refusal) -> ChargePage:
+    return charge_page(asked.frame(), run_of(asked.site, run_id), asked.site.clock(), refusal)

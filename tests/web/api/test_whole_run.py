@@ -144,6 +144,27 @@ def hand_over_and_back(program: Program, run_id: str) -> None:
     assert state["in_charge"]["person_id"] == supervisor.person_id
     assert [line["settled"] for line in state["handovers"]] == ["", "settled", "settled"]
     assert program.get(f"{RUN}/handover.pdf", {"run_id": run_id}).content.startswith(b"%PDF-")
+    take_charge(program, run_id, relief, RELIEF_PIN)
+    take_charge(program, run_id, supervisor, runner.PINS[supervisor.name])
+    charges = good(program.get(f"{RUN}/handover", {"run_id": run_id}))["charges"]
+    assert [line["by"]["name"] for line in charges] == [relief.name, supervisor.name]
+    assert [line["before"]["name"] for line in charges] == [supervisor.name, relief.name]
+
+
+def take_charge(program: Program, run_id: str, who: Who, pin: str) -> None:
+    """Take charge, while the other has left a handover, stay signed in, and go on after a look back."""
+    act(program, run_id, "/handover/draft", {"words": "back soon"})
+    shown = good(program.get(f"{RUN}/handover", {"run_id": run_id}))["shown_for_charge"]
+    sign_in = program.post("/api/sign-in", {"person": who.person_id, "pin": pin}, key="")
+    program.token = good(sign_in)["token"]
+    body = {"person": who.person_id, "pin": pin, "reason": "flown out", "gone": True, "shown": shown}
+    taken = act(program, run_id, "/handover/take-charge", body)
+    assert taken["events"] == ["hold-begun", "charge-taken"]
+    state = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    assert state["in_charge"]["person_id"] == who.person_id
+    assert state["handovers"][-1]["charge_taken_by"]["person_id"] == who.person_id
+    back = good(program.get(f"{RUN}/hold", {"run_id": run_id}))["look_at"]
+    act(program, run_id, "/resume", {"look": "confirmed", "step": back} if back else {})
 
 
 def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") -> None:
