@@ -28,7 +28,10 @@ class PaperBox:
 
 @dataclass(frozen=True, slots=True)
 class PaperStep:
-    """A step that is open; `needs` are open deck steps that come before it."""
+    """A step that is open; `needs` are open deck steps that come before it.
+
+    `deferred` is why it was put off to where it stands, empty where it was not.
+    """
 
     number: int
     text: str
@@ -36,6 +39,7 @@ class PaperStep:
     cautions: tuple[str, ...]
     boxes: tuple[PaperBox, ...]
     needs: tuple[int, ...]
+    deferred: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +123,7 @@ def _point(run: Run, stage: Stage) -> HoldPoint | None:
 
 
 def _step(run: Run, step: Step) -> PaperStep:
-    twice = asked_twice(run.plan, step)
+    twice, put_off = asked_twice(run.plan, step), run.deferred.get(step.number)
     return PaperStep(
         number=step.number,
         text=written(step.text),
@@ -127,6 +131,7 @@ def _step(run: Run, step: Step) -> PaperStep:
         cautions=tuple(caution.value for caution in step.cautions),
         boxes=tuple(_box(wanted, twice=wanted.name in twice) for wanted in step.readings),
         needs=run.open_needs(step),
+        deferred=put_off.reason if put_off is not None else "",
     )
 
 

@@ -56,6 +56,7 @@ def _step(step: PaperStep) -> dict[str, object]:
         "role": step.role,
         "cautions": list(step.cautions),
         "needs": ", ".join(map(str, step.needs)),
+        "deferred": step.deferred,
         "boxes": to_plain(step.boxes),
     }
 

@@ -20,6 +20,7 @@ from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened, Work
 from app.domain.events.set_aside import StepNotApplicable
 from app.domain.numbering import first_key
+from app.domain.paper import remaining
 from app.domain.refusals import BackOutError, ReasonMissingError, SetAsideError
 from app.domain.rewriting.putting_off import places_until, put_off
 from app.domain.rewriting.rewritten import current_stage, proven_going_on
@@ -462,3 +463,13 @@ def test_a_repeated_check_on_deck_may_be_left_out() -> None:
     run = without(own_steps.begun(), DECK_TWICE)
 
     assert is_aside(run, DECK_TWICE)
+
+
+def test_what_is_printed_says_of_a_deferred_step_why_it_stands_where_it_does() -> None:
+    run = put_off_until(job.before(LINE_TEST), LINE_TEST, BEFORE_LOWERING)
+
+    printed = [step for stage in remaining(run, "", job.START).stages for step in stage.steps]
+
+    assert {step.number: step.deferred for step in printed if step.deferred} == {
+        BEFORE_LOWERING - 1: "no test pump yet"
+    }
