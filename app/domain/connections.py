@@ -54,6 +54,11 @@ class ConnectionType:
     nut_factor: Ratio | None = None
     bolt_load: Force | None = None
 
+    @property
+    def has_sized_bolts(self) -> bool:
+        """Return whether what is written of the bolts, size and nut factor, is over zero."""
+        return all(given is None or given.si > 0 for given in (self.bolt_size, self.nut_factor))
+
 
 @dataclass(frozen=True, slots=True)
 class Tool:

@@ -28,7 +28,7 @@ def check_arms(plan: Plan, _today: date) -> Iterator[Problem]:
             )
             yield stop("tool-arm-unfit", numbered("tools", number, tool.tag), text)
     for number, kind in enumerate(plan.connection_types):
-        if not _bolts_are_sized(kind):
+        if not kind.has_sized_bolts:
             text = f"Size of the bolts and nut factor of '{kind.name}' must be over zero."
             yield stop("bolt-size-unfit", numbered("connection_types", number, kind.name), text)
 
@@ -51,7 +51,7 @@ def check_pulls(plan: Plan, _today: date) -> Iterator[Problem]:
 def check_bolts(plan: Plan, _today: date) -> Iterator[Problem]:
     """Yield each bolted connection whose bolts the high limit of torque overloads."""
     for number, kind in enumerate(plan.connection_types):
-        result = preload_result(kind.high, kind, "plan") if _bolts_are_sized(kind) else None
+        result = preload_result(kind.high, kind, "plan") if kind.has_sized_bolts else None
         if result is not None and result.is_outside:
             text = (
                 f"At its high limit each bolt of '{kind.name}' is pulled by {result.value_text}, "
@@ -63,7 +63,3 @@ def check_bolts(plan: Plan, _today: date) -> Iterator[Problem]:
 
 def _is_whole(tool: Tool) -> bool:
     return tool.arm.si > 0 if tool.arm is not None else tool.extension is None
-
-
-def _bolts_are_sized(kind: ConnectionType) -> bool:
-    return all(size is None or size.si > 0 for size in (kind.bolt_size, kind.nut_factor))

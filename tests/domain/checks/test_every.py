@@ -12,6 +12,7 @@ from app.domain.checks.every import CHECKS, FIGURES, GROUND, RULES, SUBJECTS, WI
 from app.domain.plan import Plan
 from app.domain.problems import Severity, has_stop
 from tests.domain.checks.breaks import BREAKS
+from tests.domain.checks.changes import change_bypass
 from tests.plan_builder import build_plan
 from tests.plan_stock import TODAY
 from tests.strategies import plans
@@ -51,6 +52,15 @@ def test_breaking_a_rule_is_found_by_that_rule(rule: str) -> None:
     found = run_checks(BREAKS[rule](sound), TODAY)
 
     assert rule in {problem.rule for problem in found}
+
+
+def test_a_bypass_as_wide_inside_as_outside_is_told_and_works_nothing_out() -> None:
+    sound = build_plan()
+    od = sound.systems[0].bypass.od
+
+    found = run_checks(change_bypass(sound, 0, id=od, drift=None), TODAY)
+
+    assert {"tubing-sizes-disordered", WITHHELD} <= {problem.rule for problem in found}
 
 
 @given(plans(), st.sampled_from(OF_ANY_PLAN))

@@ -41,7 +41,7 @@ def _planned(basis: Basis, kind: ConnectionType) -> Iterator[Result]:
                 range_result(kind.target, tool, PLAN),
             )
             yield from (result for result in found if result is not None)
-    if kind.bolt_size is None or kind.bolt_size.si > 0:
+    if kind.has_sized_bolts:
         for limit, torque in (("the target", kind.target), ("the high limit", kind.high)):
             result = preload_result(torque, kind, f"{PLAN}, {limit}")
             if result is not None:

@@ -10,9 +10,9 @@ from app.domain.connections import ToolKind
 from app.domain.figures.subjects.basis import Subject
 from app.domain.figures.subjects.every import every_figure, figures_outside
 from app.domain.plan import Plan
-from app.domain.quantities import length
+from app.domain.quantities import Quantity, Ratio, length
 from tests.domain import job
-from tests.domain.checks.changes import change_tool
+from tests.domain.checks.changes import change_connection, change_tool
 from tests.domain.figures.subjects.figured import going, margin, of_subject, planned, worth
 from tests.domain.job import TORQUE, do
 
@@ -50,6 +50,19 @@ def test_bolts_carry_torque_by_nut_factor_and_size_at_target_and_high_limit() ->
     # 75 and 80 ft·lbf on half an inch with 0.20.
     assert worth(figures["pull in each bolt at the target"], "lbf") == pytest.approx(9000.0)
     assert worth(figures["pull in each bolt at the high limit"], "lbf") == pytest.approx(9600.0)
+
+
+@pytest.mark.parametrize("written", [{"bolt_size": length(0, "in")}, {"nut_factor": Ratio(0.0)}])
+def test_bolts_of_no_size_or_factor_have_no_figure(plan: Plan, written: dict[str, Quantity]) -> None:
+    unfit = change_connection(plan, "housing flange", **written)
+
+    groups = {
+        figure.group
+        for figure in every_figure(planned(unfit), (Subject.TORQUE,))
+        if figure.result.name.startswith("pull in each bolt")
+    }
+
+    assert groups == {"connection discharge head flange"}
 
 
 def test_a_tool_out_of_date_on_the_day_is_outside(plan: Plan) -> None:
