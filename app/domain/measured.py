@@ -160,6 +160,7 @@ def _clamp_type(kind: ClampType, measured: Measured) -> ClampType:
 
 def _system(system: System, measured: Measured) -> System:
     block = system.y_block
+    long = measured.lengths.get(block.tag, block.length)
     return replace(
         system,
         bypass=_tubing(system.bypass, measured),
@@ -167,7 +168,8 @@ def _system(system: System, measured: Measured) -> System:
         parts=tuple(_part(part, measured) for part in system.parts),
         y_block=replace(
             block,
-            length=measured.lengths.get(block.tag, block.length),
+            length=long,
+            drop=long if block.is_all_drop else block.drop,
             max_od=measured.max_ods.get(block.tag, block.max_od),
             weight=measured.weights.get(block.tag, block.weight),
         ),

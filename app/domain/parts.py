@@ -132,3 +132,8 @@ class YBlock:
     serial: str = ""
     swivel_od: Length | None = None
     also_measured: tuple[PartMeasure, ...] = ()
+
+    @property
+    def is_all_drop(self) -> bool:
+        """Return whether the tape that measures the block's length measures its drop as well."""
+        return self.drop.si == self.length.si

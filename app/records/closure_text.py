@@ -66,7 +66,7 @@ def _rows(plan: Plan, telling: _Telling, closure: Closure) -> Iterator[Row]:
     )
     yield "in the well", _in_the_well(telling, closure.downhole)
     yield "warmth", _warmth(plan, telling, closure.downhole)
-    yield "hanging below the mark", _pull(telling.units, closure.downhole)
+    yield "borne at the mark", _pull(telling.units, closure.downhole)
     yield f"mark now, for the {closure.marks_for}", telling.mark(closure.mark)
     if closure.mark_at_mid is not None:
         yield "mark for mid stroke", telling.mark(closure.mark_at_mid)

@@ -13,7 +13,13 @@ from app.domain.checks.lengthening import (
     pull_of,
     temperature_at,
 )
-from app.domain.checks.loads import buoyed, hanging_below, run_weight
+from app.domain.checks.loads import (
+    buoyed,
+    hanging_below,
+    main_cable_weight,
+    pump_leg_weight,
+    run_weight,
+)
 from app.domain.checks.mending import advice, mark_for
 from app.domain.checks.tally import datum_depths
 from app.domain.checks.tolerances import LENGTH_TOLERANCE, root_sum_square, worst_case
@@ -30,8 +36,8 @@ FORMULA = (
 )
 SOURCE = (
     "Geometry of the two legs between mark and Y-block. Downhole: alpha L (T2 - T1) for each leg and "
-    "F L / (A E) for the bypass leg, as if it bore all that hangs below the mark; the legs' own weights "
-    "stretch them by less than a millimetre and are left out."
+    "F L / (A E) for the bypass leg, as if it bore all that hangs below the mark and all that stands on it; "
+    "what the leg itself weighs stretches it by less than a millimetre and is left out."
 )
 MEASURED, PLANNED = "measured", "planned"
 NO_CLOSING = Closing()
@@ -47,18 +53,20 @@ class ClosureVerdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LengthUsed:
-    """A length that a closure is worked out from, and whether it is measured or planned."""
+    """A length that a closure is worked out from, whether it is measured or planned, and of what it is."""
 
     name: str
     length: Length
     standing: str
+    tag: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Downhole:
     """How the well changes the extension that closes the legs; a change is positive where it grows.
 
-    `extension` is what the swivel would stand at if it were free; `pull` is what hangs below the mark.
+    `extension` is what the swivel would stand at if it were free; `pull` is of what hangs below the mark and
+    what stands on it.
     """
 
     surface_temperature: Temperature
@@ -174,7 +182,7 @@ def downhole_of(plan: Plan, position: int) -> Downhole:
     pump, bypass = known.pump_temperature or here, known.bypass_temperature or here
     pump_expansion = known.pump_expansion or STEEL_EXPANSION
     bypass_expansion = known.bypass_expansion or STEEL_EXPANSION
-    pull = pull_of(buoyed(below_mark(plan, position), plan.well.fluid_density))
+    pull = pull_of(buoyed(borne_at_mark(plan, position), plan.well.fluid_density))
     warming = by_warming(run, pump_expansion, cold, pump) - by_warming(run, bypass_expansion, cold, bypass)
     # A bypass leg that stretches asks for less of the swivel.
     load = by_load(run, pull, system.bypass.od, system.bypass.id, STEEL_MODULUS) * -1.0
@@ -191,14 +199,27 @@ def downhole_of(plan: Plan, position: int) -> Downhole:
     )
 
 
-def below_mark(plan: Plan, position: int) -> Mass:
-    """Return the weight in air of what hangs on the bypass leg below the mark of a system [kg]."""
+def borne_at_mark(plan: Plan, position: int) -> Mass:
+    """Return the weight in air of what hangs below the mark of a system and what stands on it [kg].
+
+    A main cable that is spliced in over the mark hangs over it.
+    """
     system = plan.systems[position]
     tags = [joint.tag for joint in system.bypass.joints]
     joints = system.bypass.joints[: tags.index(system.datum.joint) + 1]
     run = total(Length, (joint.length for joint in joints)) - system.datum.below_top
     ends = (part.weight for part in (system.entry_guide, system.crossover) if part is not None)
-    return total(Mass, (hanging_below(plan, position), run_weight(system.bypass.weight, run), *ends))
+    standing = pump_leg_weight(system) if system.support_clamp is not None else Mass(0.0)
+    hanging = hanging_below(plan, position) - _spliced_over(plan, position)
+    return total(Mass, (hanging, run_weight(system.bypass.weight, run), *ends, standing))
+
+
+def _spliced_over(plan: Plan, position: int) -> Mass:
+    below = {system.tubing_below.name for system in plan.systems[: position + 1] if system.tubing_below}
+    over = (
+        system for system in plan.systems[:position] if system.motor_lead.main_cable.splice_in not in below
+    )
+    return total(Mass, (main_cable_weight(system) for system in over))
 
 
 def _verdict(low: Length, high: Length, extension: Length, downhole: Length, worst: Length) -> ClosureVerdict:
@@ -218,7 +239,8 @@ def _lengths_used(system: System, measured: Collection[str]) -> Iterator[LengthU
     subs = (system.safety_sub,) if system.safety_sub is not None else ()
     for item in (*parts_above_datum(system), *joints_above_datum(system), *subs):
         standing = MEASURED if item.tag in measured else PLANNED
-        yield LengthUsed(item.tag, item.length, standing)
+        yield LengthUsed(item.tag, item.length, standing, item.tag)
     yield LengthUsed(f"mark below the top of {system.datum.joint}", system.datum.below_top, PLANNED)
-    yield LengthUsed(f"drop of {block.tag}", block.drop, PLANNED)
+    standing = MEASURED if block.tag in measured and block.is_all_drop else PLANNED
+    yield LengthUsed(f"drop of {block.tag}", block.drop, standing, block.tag)
     yield LengthUsed(f"swivel of {block.tag}, closed", block.swivel_length, PLANNED)

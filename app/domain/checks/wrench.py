@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from app.domain.checks.places import numbered
-from app.domain.connections import TOOL_FOR, ConnectionType, MakeUp, Tool
+from app.domain.connections import TOOL_FOR, MakeUp, Tool
 from app.domain.figures.torque import preload_result
 from app.domain.figures.wrench import pull_result
 from app.domain.plan import Plan

@@ -5,7 +5,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.domain.checks.closure import check_closure
-from app.domain.checks.space_out import MEASURED, ClosureVerdict, closure_of, closures
+from app.domain.checks.loads import hanging_below, main_cable_weight, pump_leg_weight, run_weight
+from app.domain.checks.space_out import MEASURED, ClosureVerdict, borne_at_mark, closure_of, closures
 from app.domain.closing_legs import Closing
 from app.domain.legs import swivel_extension
 from app.domain.measured import as_measured
@@ -22,7 +23,7 @@ from app.domain.quantities import (
     show,
     typed_unit,
 )
-from tests.domain.checks.changes import change_part, change_system
+from tests.domain.checks.changes import change_cable, change_part, change_system
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.plan_stock import TODAY
 from tests.strategies import plans
@@ -110,6 +111,22 @@ def test_the_string_that_hangs_below_an_upper_system_stretches_its_bypass_leg() 
     assert upper.downhole.by_load.si < lower.downhole.by_load.si < 0
     assert upper.downhole.pull > lower.downhole.pull
     assert upper.marks_for == "support clamp"
+
+
+def test_a_pump_leg_that_stands_on_the_mark_pulls_too_and_a_cable_spliced_over_it_does_not() -> None:
+    over = change_cable(DUAL, 0, splice_in=DUAL.production.tubing.name)
+
+    spliced_below, spliced_over = borne_at_mark(DUAL, 1), borne_at_mark(over, 1)
+
+    below = DUAL.systems[1].bypass.joints[0]
+    hanging = hanging_below(DUAL, 1) + run_weight(
+        DUAL.systems[1].bypass.weight, below.length - DUAL.systems[1].datum.below_top
+    )
+    crossover = DUAL.systems[1].crossover
+    assert crossover is not None
+    standing = pump_leg_weight(DUAL.systems[1])
+    assert spliced_below.si == pytest.approx((hanging + crossover.weight + standing).si)
+    assert (spliced_below - spliced_over).si == pytest.approx(main_cable_weight(DUAL.systems[0]).si)
 
 
 def test_warmth_that_leaves_the_free_stroke_is_a_caution() -> None:

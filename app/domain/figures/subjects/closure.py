@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 
 from app.domain.built import built_of
+from app.domain.checks.lengthening import STEEL_MODULUS
 from app.domain.checks.shown import given, like
-from app.domain.checks.space_out import Closure, closures
+from app.domain.checks.space_out import MEASURED, Closure, LengthUsed, closures
 from app.domain.closing_legs import Closing
 from app.domain.figures.subjects.basis import Basis, Figure, Subject
+from app.domain.legs import pump_side
 from app.domain.plan import Mark, System
 from app.domain.quantities import NO_LENGTH, Length, Quantity, show, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
@@ -34,9 +36,10 @@ def extension_result(basis: Basis, system: System, closure: Closure) -> Result:
         formula=closure.formula,
         inputs=(
             *(
-                Input(used.name, _as_shown(used.length, system), basis.origin(used.name))
+                Input(used.name, _as_shown(used.length, system), _origin(basis, used))
                 for used in closure.lengths
             ),
+            from_plan("make-up loss of each joint over the mark's", system.bypass.make_up_loss),
             from_plan("stroke", block.stroke),
             from_plan("margin at both ends", block.margin),
         ),
@@ -53,18 +56,18 @@ def extension_result(basis: Basis, system: System, closure: Closure) -> Result:
 
 def _results(basis: Basis, system: System, closure: Closure) -> Iterator[Result]:
     yield extension_result(basis, system, closure)
-    yield _downhole(basis, system, closure)
-    yield from _changes(system, closure)
+    yield _downhole(system, closure)
+    yield from _changes(basis, system, closure)
     yield _off(system, closure, closure.worst_case, "at worst", "sum of the tolerances of all lengths")
     yield _off(
         system, closure, closure.likely, "likely", "square root of the sum of the squares of the tolerances"
     )
     yield _mark(basis, system, closure.mark)
     if closure.mark_at_mid is not None:
-        yield _mark_at_mid(system, closure, closure.mark_at_mid)
+        yield _mark_at_mid(basis, system, closure, closure.mark_at_mid)
 
 
-def _downhole(basis: Basis, system: System, closure: Closure) -> Result:
+def _downhole(system: System, closure: Closure) -> Result:
     narrow = "Warm and loaded it would want to stand outside its stroke less the margin."
     return Result(
         name=f"extension of {system.y_block.tag} in the well, warm and loaded",
@@ -73,8 +76,8 @@ def _downhole(basis: Basis, system: System, closure: Closure) -> Result:
         formula="extension that closes the legs, and what warming and load change of it",
         inputs=(
             Input("extension that closes the legs", _stroke(system, closure.extension), WORKED_OUT),
-            *_warmth(basis, system, closure),
-            *_pull(system, closure),
+            Input("changed by warming", _stroke(system, closure.downhole.by_warming), WORKED_OUT),
+            Input("changed by load", _stroke(system, closure.downhole.by_load), WORKED_OUT),
         ),
         source=closure.source,
         says=Advice(
@@ -87,7 +90,7 @@ def _downhole(basis: Basis, system: System, closure: Closure) -> Result:
     )
 
 
-def _changes(system: System, closure: Closure) -> Iterator[Result]:
+def _changes(basis: Basis, system: System, closure: Closure) -> Iterator[Result]:
     known = system.closing or NOT_TOLD
     yield Result(
         name=f"change of {system.y_block.tag} by warming",
@@ -95,6 +98,8 @@ def _changes(system: System, closure: Closure) -> Iterator[Result]:
         unit=_unit(system),
         formula="alpha L (T2 - T1) of the pump leg less that of the bypass leg",
         inputs=(
+            *_warmth(basis, system, closure),
+            _long(system),
             _told("expansion of the pump leg", closure.downhole.pump_expansion, known.pump_expansion),
             _told("expansion of the bypass leg", closure.downhole.bypass_expansion, known.bypass_expansion),
         ),
@@ -106,9 +111,9 @@ def _changes(system: System, closure: Closure) -> Iterator[Result]:
         value=closure.downhole.by_load,
         unit=_unit(system),
         formula="F L / (A E) of the bypass leg; it asks for less of the swivel",
-        inputs=tuple(_pull(system, closure)),
+        inputs=(*_pull(system, closure), _long(system)),
         source=closure.source,
-        says=Advice("Counted as if the bypass leg bore all that hangs below the mark."),
+        says=Advice("Counted as if the bypass leg bore all that hangs below the mark or stands on it."),
     )
 
 
@@ -154,13 +159,23 @@ def _mark(basis: Basis, system: System, mark: Mark) -> Result:
     )
 
 
-def _mark_at_mid(system: System, closure: Closure, mark: Mark) -> Result:
+def _mark_at_mid(basis: Basis, system: System, closure: Closure, mark: Mark) -> Result:
+    block, bypass = system.y_block, system.bypass
+    over = bypass.joints[[joint.tag for joint in bypass.joints].index(mark.joint) + 1 :]
+    subs = (system.safety_sub,) if system.safety_sub is not None else ()
     return Result(
         name=f"mark for mid stroke, below the top of {mark.joint}",
         value=mark.below_top,
         unit=_joint_unit(system),
-        formula="pump side less mid stroke, closed swivel, safety sub and the joints over it",
-        inputs=(Input("mid stroke", _stroke(system, closure.mid), WORKED_OUT),),
+        formula="pump side less mid stroke, closed swivel, safety sub and the joints over it, each less its "
+        "make-up loss",
+        inputs=(
+            Input("pump side", like(pump_side(system), bypass.joints[0].length), WORKED_OUT),
+            Input("mid stroke", _stroke(system, closure.mid), WORKED_OUT),
+            from_plan(f"swivel of {block.tag}, closed", block.swivel_length),
+            *(Input(item.tag, given(item.length), basis.origin(item.tag)) for item in (*subs, *over)),
+            from_plan("make-up loss", bypass.make_up_loss),
+        ),
         source=closure.source,
         says=Advice(f"There the {closure.marks_for} would bring the swivel to mid stroke."),
     )
@@ -175,14 +190,23 @@ def _warmth(basis: Basis, system: System, closure: Closure) -> Iterator[Input]:
     ):
         origin = PLAN if told is not None else "the well's at this depth"
         yield Input(f"temperature of the {name}", like(hot, basis.plan.well.surface_temperature), origin)
-    yield Input("changed by warming", _stroke(system, downhole.by_warming), WORKED_OUT)
-    yield Input("changed by load", _stroke(system, downhole.by_load), WORKED_OUT)
 
 
 def _pull(system: System, closure: Closure) -> Iterator[Input]:
-    yield Input("pull of what hangs below the mark", show(closure.downhole.pull, "lbf", 0), WORKED_OUT)
+    pull = show(closure.downhole.pull, "lbf", 0)
+    yield Input("pull of what hangs below the mark or stands on it, in the fluid", pull, WORKED_OUT)
     yield from_plan("outside of the bypass leg", system.bypass.od)
     yield from_plan("inside of it", system.bypass.id)
+    yield Input("modulus E of steel", given(STEEL_MODULUS), ASSUMED)
+
+
+def _long(system: System) -> Input:
+    shown = like(pump_side(system), system.bypass.joints[0].length)
+    return Input("length L of both legs, from the mark to the top of the Y-block", shown, WORKED_OUT)
+
+
+def _origin(basis: Basis, used: LengthUsed) -> str:
+    return basis.origin(used.tag) if used.standing == MEASURED else PLAN
 
 
 def _about(system: System, closure: Closure) -> frozenset[str]:

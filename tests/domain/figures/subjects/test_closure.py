@@ -61,6 +61,35 @@ def test_a_step_that_handles_such_a_joint_depends_on_the_closure_and_another_doe
     assert needed_at(hanger, found) == ()
 
 
+def test_a_y_block_measured_longer_asks_for_more_of_the_swivel() -> None:
+    block = job.first(Operation.INSPECT_PART, "YB-1")
+    run = job.do(job.begun(), FinishStep(block, typed(job.begun(), block, length_YB_1="6.80 ft")))
+
+    result = of_subject(going(run), Subject.CLOSURE)["extension of the swivel of YB-1"]
+
+    # 6.0 in and 0.20 ft: what the tape shows of this block is its drop.
+    assert worth(result, "in") == pytest.approx(8.4)
+    assert inputs(result)["drop of YB-1"] == ("6.80 ft", f"measured at step {block}")
+
+
+def test_what_is_worked_out_can_be_worked_out_again_from_its_inputs() -> None:
+    figures = of_subject(planned(), Subject.CLOSURE)
+
+    extension = inputs(figures["extension of the swivel of YB-1"])
+    mark = inputs(figures["mark for mid stroke, below the top of BP-01"])
+    load = inputs(figures["change of YB-1 by load"])
+    assert extension["make-up loss of each joint over the mark's"] == ("0.17 ft", "plan")
+    # 44.10 less 0.50, 3.60, 1.00 and 31.20 less 0.17 ft are 7.97 ft.
+    assert [mark[name][0] for name in ("pump side", "SS-1", "BP-02", "make-up loss")] == [
+        "44.10 ft",
+        "1.00 ft",
+        "31.20 ft",
+        "0.17 ft",
+    ]
+    assert load["length L of both legs, from the mark to the top of the Y-block"][0] == "44.10 ft"
+    assert load["modulus E of steel"] == ("30e6 psi", "assumed")
+
+
 def test_a_mark_off_its_joint_is_outside() -> None:
     plan = job.plan()
     system = replace(plan.systems[0], datum=replace(plan.systems[0].datum, below_top=length(20.5, "ft")))
