@@ -17,7 +17,8 @@ from app.domain.parts import Joint
 from app.domain.plan import Mark, Plan, System
 from app.domain.quantities import Length, length
 
-SHORTEST_PUP = length(2.0, "ft")  # common practice: shorter ones are hard to get and to grip
+# Common practice: shorter pup joints are hard to get and to grip, and no longer ones are made.
+SHORTEST_PUP, LONGEST_PUP = length(2.0, "ft"), length(12.0, "ft")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,12 @@ def mark_for(system: System, extension: Length) -> Mark | None:
 def mend_for(plan: Plan, system: System, built: Built = NOTHING_BUILT) -> Mend:
     """Return what would bring the swivel of a system to mid stroke; what is built stays as it is."""
     off = swivel_extension(system) - mid_stroke(system)
+    pup = off + system.bypass.make_up_loss
     return Mend(
         off=off,
         mark=None if built.marked else mark_for(system, mid_stroke(system)),
         swap=_best_swap(plan, system, off, built),
-        pup=off + system.bypass.make_up_loss if off >= SHORTEST_PUP else None,
+        pup=pup if off >= SHORTEST_PUP and pup <= LONGEST_PUP else None,
     )
 
 
@@ -93,7 +95,11 @@ def _best_swap(plan: Plan, system: System, off: Length, built: Built) -> Swap | 
         for into in on_the_rack(plan, system)
     ]
     best = min(swaps, key=lambda swap: _off_mid(system, swap.extension).si, default=None)
-    return best if best is not None and _off_mid(system, best.extension).si < abs(off.si) else None
+    if best is None:
+        return None
+    # One that leaves the legs open mends nothing.
+    left, free = _off_mid(system, best.extension), mid_stroke(system) - system.y_block.margin
+    return best if left.si < abs(off.si) and left <= free else None
 
 
 def _changes(system: System, mend: Mend) -> Iterator[str]:

@@ -25,6 +25,7 @@ from app.domain.figures.scene import (
     motor_behind,
     tool_of,
 )
+from app.domain.figures.swivel import closing_at, expected_extension, met_result
 from app.domain.figures.torque import (
     TorqueWindow,
     date_result,
@@ -211,5 +212,17 @@ def _weight(scene: Scene) -> Iterator[Result | None]:
         yield weight_result(scene.plan, expected_at(scene.run, scene.step), weight)
 
 
-BEFORE: tuple[Family, ...] = (_to_pull, _to_expect, _to_hang)
-AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _weight, _tools)
+def _to_meet(scene: Scene) -> Iterator[Result | None]:
+    closing = closing_at(scene.run, scene.step)
+    if closing is not None:
+        yield expected_extension(*closing)
+
+
+def _met(scene: Scene) -> Iterator[Result | None]:
+    closing = closing_at(scene.run, scene.step)
+    if closing is not None:
+        yield from (met_result(*closing, read) for read in scene.reads.of(ReadingKind.LENGTH))
+
+
+BEFORE: tuple[Family, ...] = (_to_pull, _to_expect, _to_hang, _to_meet)
+AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _weight, _met, _tools)

@@ -84,7 +84,7 @@ def test_the_mark_for_the_extension_that_is_there_is_the_mark_that_is_there(plan
         assert min(abs(height), abs(abs(height) - loss)) == pytest.approx(0, abs=ONE_MM)
 
 
-def test_a_leg_too_short_for_any_mark_is_to_get_a_pup() -> None:
+def test_a_leg_far_too_short_for_any_mark_is_to_get_longer_joints() -> None:
     joints = SINGLE.systems[0].bypass.joints[-1:]
     short = change_system(
         change_bypass(SINGLE, 0, joints=joints), 0, datum=Mark(joints[0].tag, length(1, "ft"))
@@ -94,7 +94,8 @@ def test_a_leg_too_short_for_any_mark_is_to_get_a_pup() -> None:
 
     assert mark_for(short.systems[0], mid_stroke(short.systems[0])) is None
     assert problem.text.count("set the mark") == 0
-    assert "add a pup joint of" in problem.text
+    assert "pup joint" not in problem.text
+    assert "use joints above the mark that are" in problem.text
 
 
 @pytest.mark.parametrize("margin_in", [-1, 6, 7])

@@ -104,6 +104,15 @@ def test_a_leg_a_little_too_short_for_any_mark_is_to_get_longer_joints() -> None
     )
 
 
+def test_no_joint_is_named_that_leaves_the_legs_open_and_no_pup_that_nobody_makes() -> None:
+    open_still = _with_rack(_off_by(2.0), 32.0)
+    far = _off_by(15.0)
+
+    assert mend_for(open_still, open_still.systems[0]).swap is None
+    assert mend_for(far, far.systems[0]).pup is None
+    assert "pup joint" not in _advice(far)
+
+
 @given(st.floats(-3, 3).map(lambda number: round(number, 2)), st.floats(28, 33).map(lambda it: round(it, 2)))
 @settings(max_examples=30, deadline=None)
 def test_doing_what_is_told_gives_the_extension_that_was_told(feet: float, racked_ft: float) -> None:

@@ -9,6 +9,7 @@ from app.domain.checks.space_out import MEASURED, Closure, LengthUsed, closures
 from app.domain.closing_legs import Closing
 from app.domain.figures.subjects.basis import Basis, Figure, Subject
 from app.domain.legs import pump_side
+from app.domain.operations import Operation
 from app.domain.plan import Mark, System
 from app.domain.quantities import NO_LENGTH, Length, Quantity, show, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
@@ -19,6 +20,10 @@ WORKED_OUT, NOT_TOLD = "worked out", Closing()
 def closure_figures(basis: Basis) -> Iterator[Figure]:
     """Yield the figures of leg closure, system by system."""
     run, plan = basis.run, basis.plan
+    for step, results in basis.taken:
+        if step.operation is Operation.MEET_SWIVEL:
+            group = f"{step.parts[0]} made up"
+            yield from (Figure(Subject.CLOSURE, group, result, step=step.number) for result in results)
     built = tuple(built_of(run, system) for system in plan.systems) if run is not None else ()
     for system, closure in zip(plan.systems, closures(plan, basis.measured.lengths, built), strict=True):
         about = _about(system, closure)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.commands import FinishStep
+from app.domain.commands import FinishStep, ReadAgain
 from app.domain.figures.subjects.basis import Subject
 from app.domain.figures.subjects.every import every_figure, figures_outside, needed_at
 from app.domain.install_record import ReadingVerdict
@@ -88,6 +88,23 @@ def test_what_is_worked_out_can_be_worked_out_again_from_its_inputs() -> None:
     ]
     assert load["length L of both legs, from the mark to the top of the Y-block"][0] == "44.10 ft"
     assert load["modulus E of steel"] == ("30e6 psi", "assumed")
+
+
+def test_an_extension_read_where_the_legs_meet_stands_against_the_lengths() -> None:
+    as_told = job.after(job.MEET_SWIVEL)
+    before = job.before(job.MEET_SWIVEL)
+    readings = typed(before, job.MEET_SWIVEL, swivel_extension="8.0 in")
+    once = job.do(before, FinishStep(job.MEET_SWIVEL, readings))
+    other = job.do(once, ReadAgain(job.MEET_SWIVEL, readings), job.DRILLER)
+
+    good = of_subject(going(as_told), Subject.CLOSURE)["swivel extension against the lengths"]
+    off = of_subject(going(other), Subject.CLOSURE)["swivel extension against the lengths"]
+
+    # Ten lengths of 0.01 ft may take 6.0 in 1.2 in off either way.
+    assert (good.limits_text, good.is_outside) == ("4.800 in to 7.200 in", False)
+    assert margin(off, "in") == pytest.approx(-0.8)
+    assert "before the swivel is torqued and locked" in off.advice
+    assert inputs(off)["extension by the lengths"] == ("6.000 in", "worked out")
 
 
 def test_a_mark_off_its_joint_is_outside() -> None:
