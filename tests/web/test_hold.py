@@ -120,7 +120,7 @@ def test_somebody_else_looks_back_however_short_it_was(working: Rig) -> None:
     answer = working.tablet.send(f"{working.home}/hold", f"{working.home}/resume")
 
     assert "somebody else put it on hold" in card
-    assert "The supervisor lets work go on." in card
+    assert "This is for the supervisor." in card
     assert answer.status_code == 403
 
 

@@ -102,12 +102,20 @@ def undo(run: Run, command: UndoStep, _now: datetime, who: Who) -> tuple[Event, 
     """
     step = ticked_step(run, command.step)
     reason = reason_of(command.reason, "undo a step")
+    check_undo(run, step, who)
+    return (StepUndone(step.number, reason),)
+
+
+def check_undo(run: Run, step: Step, who: Who) -> None:
+    """Pass where somebody may take back the tick of a step as the run stands.
+
+    Raises: RightsError; BackOutError; UndoOrderError where later work rests on it.
+    """
     own_or_supervisor(run, step, who, "undo")
     _not_behind_a_rewriting(run, step)
     later = resting_on(run, step)
     if later:
         raise UndoOrderError(step.number, later)
-    return (StepUndone(step.number, reason),)
 
 
 def _not_behind_a_rewriting(run: Run, step: Step) -> None:

@@ -1,24 +1,28 @@
 """What every page of a run shows at its top, and the page of the run itself."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
+from app.domain.events.who import Who
 from app.domain.figures.subjects.basis import Figure
 from app.domain.handover import Handover
 from app.domain.interruption import Interruption
+from app.domain.rights import RIGHTS
 from app.domain.run import Deviation, Run, last_on_floor
 from app.domain.sheet import Stage, Step
 from app.domain.standing import next_on_floor
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.set_aside import DeferredView, deferred_view
-from app.web.contexts.steps import DoneView, StepView, done_view, state_of, step_view
+from app.web.contexts.steps import DoneView, StepView, done_view, no_undo, state_of, step_view
 
 
 @dataclass(frozen=True, slots=True)
 class RunBar:
     """Where a run stands: its stage and state, what is counted, and the hold point that stands in the way.
 
-    `sequence` is the last event that the page shows.
+    `sequence` is the last event that the page shows; `roles` are those that may give a command, by its name,
+    where not everybody may.
     """
 
     run_id: str
@@ -37,7 +41,16 @@ class RunBar:
     state: str
     on_hold: Interruption | None
     handing_over: Handover | None
+    roles: Mapping[str, tuple[str, ...]]
     way_back: int = 0
+
+    def offers(self, act: str, who: Who | None) -> bool:
+        """Return whether somebody's role has a command that is not for everybody."""
+        return who is not None and who.role in self.roles[act]
+
+    def meant_for(self, act: str) -> str:
+        """Return the roles that have such a command, in words."""
+        return " or the ".join(self.roles[act])
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +66,9 @@ class StageEnd:
 
 @dataclass(frozen=True, slots=True)
 class RunPage:
-    """The run: the one step to be done now, what was done last, and what comes next."""
+    """The run: the one step to be done now, what was done last, and what comes next; `undo` is the step
+    that may be taken back, 0 where none may.
+    """
 
     PAGE: ClassVar[str] = "runs/run.html"
     PART: ClassVar[str] = "runs/_run.html"
@@ -62,6 +77,7 @@ class RunPage:
     bar: RunBar
     step: StepView | None
     last: DoneView | None
+    undo: int
     next: Step | None
     next_state: str
     next_deferred: DeferredView | None
@@ -81,6 +97,7 @@ def run_page(
         bar=run_bar(run),
         step=step_view(run, current, frame.who, refusal, standing) if current else None,
         last=done_view(run, last) if last else None,
+        undo=last.number if last and not no_undo(run, last, frame.who) else 0,
         next=coming,
         next_state=state_of(run, coming) if coming else "",
         next_deferred=deferred_view(run, coming) if coming else None,
@@ -111,6 +128,7 @@ def run_bar(run: Run) -> RunBar:
         state=run.state.value,
         on_hold=run.on_hold,
         handing_over=run.handing_over,
+        roles={act.__name__: right.roles(run) for act, right in RIGHTS.items() if right.roles is not None},
         way_back=len(run.way_back_left()),
     )
 

@@ -7,6 +7,7 @@ from typing import Self
 
 from app.domain.at_step.step_times import StepTime, step_times
 from app.domain.crew import SUPERVISOR
+from app.domain.deciding.steps import check_undo
 from app.domain.events.event import Happened
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
@@ -15,6 +16,7 @@ from app.domain.figures.at_step import figures_before, figures_of, outside
 from app.domain.figures.subjects.basis import Figure
 from app.domain.problems import Problem
 from app.domain.quantities import units_of
+from app.domain.refusals import RefusedError
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
 from app.domain.second_readings import asked_twice, is_kept_back
@@ -136,6 +138,7 @@ class StepView:
     attempts: tuple[Attempt, ...]
     deviations: tuple[Deviation, ...]
     done: Done | None
+    no_undo: str
     readings: tuple[ReadingView, ...]
     correctors: tuple[Who, ...]
     undone: tuple[Happened, ...]
@@ -191,6 +194,7 @@ def step_view(
         attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
         done=run.done.get(step.number),
+        no_undo=no_undo(run, step, who),
         readings=_readings(run, step.number),
         correctors=_correctors(run, step.number, who),
         undone=tuple(item for item in run.undone if _undoes(item, step.number)),
@@ -215,6 +219,17 @@ def _correctors(run: Run, number: int, who: Who | None) -> tuple[Who, ...]:
     may = (one for one in known if one is not None)
     own = done.doer.person_id if done is not None else ""
     return tuple(dict.fromkeys(one for one in may if one.role == SUPERVISOR or one.person_id == own))
+
+
+def no_undo(run: Run, step: Step, who: Who | None) -> str:
+    """Return why somebody may not take back the tick of a step, empty where he may."""
+    if who is None or not run.is_done(step.number):
+        return ""
+    try:
+        check_undo(run, step, who)
+    except RefusedError as refusal:
+        return str(refusal)
+    return ""
 
 
 def _is_another(who: Who | None, first: Done) -> bool:
