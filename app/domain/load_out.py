@@ -42,8 +42,8 @@ def check_serial(
     if serial not in load_out:
         raise ReadingError(
             wanted.name,
-            f"Serial {serial} is not on the load-out list. Read it again; if it is right, add it to the list "
-            f"with a reason.",
+            f"Serial {serial} is not on the load-out list. {_as_listed(serial, load_out)}"
+            "Read it again; if it is right, add it to the list with a reason.",
             rule="serial-unknown",
         )
     if load_out[serial] != wanted.item:
@@ -66,6 +66,17 @@ def check_serial(
             f"good, add it to the load-out list again with a reason.",
             rule="serial-settled",
         )
+
+
+def _as_listed(serial: str, load_out: Mapping[str, str]) -> str:
+    """Return in a sentence the listed serial that differs in blanks and small letters alone, or nothing."""
+    plain = _plain(serial)
+    alike = next((listed for listed in load_out if _plain(listed) == plain), "")
+    return f"{alike} is: type it so where that is what is stamped. " if alike else ""
+
+
+def _plain(serial: str) -> str:
+    return "".join(serial.split()).upper()
 
 
 def check_taken_off(wanted: ReadingWanted, serial: str, fitted: Mapping[str, int]) -> None:

@@ -23,6 +23,10 @@ LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 ANY_ADDRESS = frozenset({"0.0.0.0", "::"})
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 LARGEST_BODY = 16_000_000  # a photo of a tablet's camera is a quarter of it
+TOO_LARGE = (
+    f"That is larger than {LARGEST_BODY // 1_000_000} MB, so nothing was recorded. "
+    "Send a smaller file. On a tablet, go back one page first."
+)
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
@@ -73,7 +77,7 @@ class Guards:
             return 403, "This form was sent by another site, so nothing was recorded. Open the page itself."
         length = headers.get(b"content-length", "0")
         if not length.isdecimal() or int(length) > LARGEST_BODY:
-            return 413, f"That is larger than {LARGEST_BODY} bytes. Send a smaller file."
+            return 413, TOO_LARGE
         return None
 
     def _is_ours(self, host: str) -> bool:
@@ -124,7 +128,7 @@ def _limited(receive: Receive) -> Receive:
         message = await receive()
         taken += len(message.get("body", b""))
         if taken > LARGEST_BODY:
-            raise BodyTooLargeError(f"The body is larger than {LARGEST_BODY} bytes. Send a smaller file.")
+            raise BodyTooLargeError(TOO_LARGE)
         return message
 
     return receive_some

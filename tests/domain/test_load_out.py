@@ -34,6 +34,11 @@ def test_a_serial_that_nobody_listed_is_refused_and_may_be_added() -> None:
     assert "add it to the list with a reason" in text
 
 
+@pytest.mark.parametrize("typed", ["c-1", "C - 1", "c -1"])
+def test_a_serial_in_small_letters_or_with_blanks_is_refused_with_the_one_on_the_list(typed: str) -> None:
+    assert f"Serial {typed} is not on the load-out list. C-1 is: type it so" in refused(typed)
+
+
 def test_a_serial_of_another_kind_is_refused_with_what_is_wanted() -> None:
     assert refused("M-1").startswith(
         "serial-wrong-kind: Serial M-1 is a MTR-1; here a bypass clamp is wanted."

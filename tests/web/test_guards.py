@@ -104,6 +104,7 @@ def test_a_body_that_is_too_large_is_refused_before_it_is_read(tablet: Tablet) -
     answer = tablet.ask("POST", "/plans", {"key": new_key()}, {"Content-Length": "99000000"})
 
     assert answer.status_code == 413
+    assert "larger than 16 MB, so nothing was recorded" in answer.text
     assert "Send a smaller file" in answer.text
 
 

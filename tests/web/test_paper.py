@@ -102,6 +102,7 @@ def test_a_refused_step_keeps_what_was_typed_and_those_before_it_stay_entered(
     assert rig.run.is_done(TORQUE)
     assert not rig.run.is_done(TORQUE + 1)
     assert f"is before step {TORQUE} was done" in answer.text
+    assert f"Entered before that, and it stands: step {TORQUE}" in page.text()
     assert field.attributes["value"] == values[f"at-{TORQUE + 1}"]
 
 

@@ -56,7 +56,7 @@ class FromPaperPage:
     """The next open steps of a lane to be entered; `stopped` says what stands in the way behind them.
 
     `days` are those of the run by what the form sends, the newest first, `day` the one chosen for all;
-    `offset` is that of the place from UTC.
+    `offset` is that of the place from UTC; `entered` are the steps that were entered before one was refused.
     """
 
     PAGE: ClassVar[str] = "paper/from_paper.html"
@@ -72,6 +72,7 @@ class FromPaperPage:
     days: dict[str, str]
     day: str
     offset: str
+    entered: tuple[int, ...]
     refusal: Refusal
 
 
@@ -89,8 +90,12 @@ def from_paper_page(
     *,
     refusal: Refusal = NO_REFUSAL,
     refused: int = 0,
+    entered: tuple[int, ...] = (),
 ) -> FromPaperPage:
-    """Return the page on which steps are entered from paper; `refused` is the step that was refused."""
+    """Return the page on which steps are entered from paper.
+
+    `refused` is the step that was refused, `entered` those before it that were not.
+    """
     days = _days(run, now)
     return FromPaperPage(
         frame=frame,
@@ -104,6 +109,7 @@ def from_paper_page(
         # A shift that works past midnight says which day it means.
         day=refusal.typed(FORM, "day", next(iter(days)) if len(days) == 1 else ""),
         offset=f"{now:%z}",
+        entered=entered,
         refusal=refusal,
     )
 

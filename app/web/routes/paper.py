@@ -49,7 +49,7 @@ async def from_paper(asked: Known, run_id: str, lane: str = Lane.FLOOR.value) ->
 @routes.post("/from-paper")
 async def enter(asked: Asking, typed: Form, run_id: str) -> Response:
     """Enter what the paper says of the steps that have a time, each for itself."""
-    lane, refused = _lane(typed.text("lane")), 0
+    lane, refused, before = _lane(typed.text("lane")), 0, frozenset(run_of(asked.site, run_id).done)
 
     def telling(step: int) -> None:
         nonlocal refused
@@ -67,14 +67,25 @@ async def enter(asked: Asking, typed: Form, run_id: str) -> Response:
         FORM,
         typed,
         entering(),
-        show=lambda refusal: _page(asked, run_id, lane, refusal, refused),
+        show=lambda refusal: _page(asked, run_id, lane, refusal, refused=refused, before=before),
         then=lambda: f"/runs/{run_id}/from-paper?lane={lane.value}",
     )
 
 
-def _page(asked: Asked, run_id: str, lane: Lane, refusal: Refusal, refused: int = 0) -> FromPaperPage:
+def _page(
+    asked: Asked,
+    run_id: str,
+    lane: Lane,
+    refusal: Refusal,
+    *,
+    refused: int = 0,
+    before: frozenset[int] | None = None,
+) -> FromPaperPage:
     run, people, now = run_of(asked.site, run_id), everybody(asked.site), asked.site.clock()
-    return from_paper_page(asked.frame(), run, lane, people, now, refusal=refusal, refused=refused)
+    entered = tuple(sorted(run.done.keys() - before)) if before is not None else ()
+    return from_paper_page(
+        asked.frame(), run, lane, people, now, refusal=refusal, refused=refused, entered=entered
+    )
 
 
 def _lane(text: str) -> Lane:
