@@ -239,6 +239,15 @@ class UnknownSystemError(RefusedError):
         super().__init__(f"The plan has no system '{name}'. Choose one of: {', '.join(known)}.")
 
 
+class UnknownSubjectError(RefusedError):
+    """Figures have no such subject."""
+
+    rule = "unknown-subject"
+
+    def __init__(self, name: str, known: Iterable[str]) -> None:
+        super().__init__(f"No figures are of '{name}'. Choose one of: {', '.join(known)}.")
+
+
 class SecondReadingError(RefusedError):
     """The second reading is not taken so."""
 

@@ -41,6 +41,7 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (UnknownPersonError, 404),
     (plans.UnknownPlanError, 404),
     (refusals.UnknownSystemError, 404),
+    (refusals.UnknownSubjectError, 404),
     (photos.UnknownPhotoError, 404),
     (NoSuchPageError, 404),
     (refusals.ClosedRunError, 409),

@@ -241,3 +241,10 @@ def test_the_api_has_closures_and_sections_of_plan_and_run(rig: Rig, tablet: Tab
 def test_the_api_refuses_what_is_not_there(rig: Rig, tablet: Tablet) -> None:
     for path in ("/api/runs/none/figures", "/api/plans/none/figures", f"/api{rig.home}/figures?step=9000"):
         assert tablet.get(path).status_code == 404, path
+
+
+def test_figures_of_a_subject_that_is_none_are_refused_with_those_that_are(rig: Rig, tablet: Tablet) -> None:
+    answer = tablet.get(f"/api{rig.home}/figures?subject=lodas")
+
+    assert answer.status_code == 404
+    assert "Choose one of: tally and depth, leg closure" in json.loads(answer.text)["detail"]

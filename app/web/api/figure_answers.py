@@ -6,7 +6,9 @@ from typing import Self
 from pydantic import Field
 
 from app.domain.checks.space_out import Closure
+from app.domain.figures.subjects.basis import Subject
 from app.domain.plan import Plan
+from app.domain.refusals import UnknownSubjectError
 from app.records.figures_json import figures_to_json
 from app.records.joints_json import closure_to_json, system_to_json
 from app.records.room_json import room_to_json
@@ -53,7 +55,12 @@ class FiguresAnswer(Answer):
 
     @classmethod
     def of(cls, found: Figures, subject: str) -> Self:
-        """Return the answer for figures, of one subject where it is named."""
+        """Return the answer for figures, of one subject where it is named.
+
+        Raises: UnknownSubjectError where none is called so.
+        """
+        if subject and subject not in tuple(Subject):
+            raise UnknownSubjectError(subject, Subject)
         figures = (figure for figure in found.figures if subject in ("", figure.subject))
         return cls.model_validate(figures_to_json(figures, title=found.basis.plan.job.title))
 
