@@ -1,5 +1,6 @@
 """The extension of a swivel: what the lengths say that it will be, and what is read where the legs meet."""
 
+from app.domain.built import built_of
 from app.domain.checks.shown import like
 from app.domain.checks.space_out import Closure, closure_of
 from app.domain.figures.electrical import Read
@@ -23,7 +24,7 @@ def closing_at(run: Run, step: Step) -> tuple[YBlock, Closure] | None:
     plan = with_measured(run.plan, measured)
     for position, system in enumerate(plan.systems):
         if system.y_block.tag in step.parts:
-            return system.y_block, closure_of(plan, position, measured.lengths)
+            return system.y_block, closure_of(plan, position, measured.lengths, built_of(run, system))
     return None
 
 

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.commands import FinishStep, ReadAgain
+from app.domain.commands import CorrectReading, Entered, FinishStep, ReadAgain
+from app.domain.figures.at_step import figures_before
 from app.domain.figures.subjects.basis import Subject
 from app.domain.figures.subjects.every import every_figure, figures_outside, needed_at
 from app.domain.install_record import ReadingVerdict
@@ -105,6 +106,17 @@ def test_an_extension_read_where_the_legs_meet_stands_against_the_lengths() -> N
     assert margin(off, "in") == pytest.approx(-0.8)
     assert "before the swivel is torqued and locked" in off.advice
     assert inputs(off)["extension by the lengths"] == ("6.000 in", "worked out")
+
+
+def test_what_is_expected_where_the_legs_meet_names_no_joint_or_mark_that_is_in_the_hole() -> None:
+    step = job.step(job.MEET_SWIVEL)
+    block = job.first(Operation.INSPECT_PART, "YB-1")
+    longer = CorrectReading(block, Entered("length YB-1", "6.80", "ft", "T-TAPE"), "misread")
+
+    (expected,) = figures_before(job.do(job.before(job.MEET_SWIVEL), longer), step)
+
+    assert worth(expected, "in") == pytest.approx(8.4)
+    assert "only backing out changes that" in expected.advice
 
 
 def test_a_mark_off_its_joint_is_outside() -> None:
