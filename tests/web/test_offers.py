@@ -2,12 +2,15 @@
 
 import pytest
 
-from app.domain.commands import RaiseDeviation
+from app.domain.commands import DraftHandover, RaiseDeviation, TalkHandoverThrough
 from app.domain.events.deviations import Disposition
 from app.services.runs import act, new_key
+from app.services.tries import Present
+from tests import runner
 from tests.web.conftest import Rig, Tablet
 
 STEP = 74
+RELIEF, RELIEF_PIN = "Rita Relief", "518264"
 OFFERED = (
     ("/handover", "Draft the handover"),
     ("/hold-points/Y-closure-pump", "The talk was held"),
@@ -74,6 +77,36 @@ def test_the_run_offers_to_undo_its_last_step_to_whom_may(at_work: Rig) -> None:
 
     assert [way.text() for way in offered] == ["Undo step 73"]
     assert not at_work.tablet.page(at_work.home).all("a", class_="button quiet undo")
+
+
+def test_each_part_of_a_handover_is_offered_to_the_one_supervisor_whose_it_is(at_work: Rig) -> None:
+    home, tablet = at_work.home, at_work.tablet
+    adding = runner.add_one(
+        at_work.site, Present(at_work.crew["supervisor"]), RELIEF, "supervisor", pin=RELIEF_PIN
+    )
+    relief = tablet.do(adding)
+
+    tablet.send(f"{home}/handover", f"{home}/handover/draft", {"words": "The slips sit deep."})
+    talking = buttons(at_work, "/handover")
+    tablet.post(f"/sign-in/{relief.person_id}", {"pin": RELIEF_PIN})
+    waiting = buttons(at_work, "/handover")
+
+    assert {"Test Supervisor: it was talked through", "Take it back"} <= set(talking)
+    assert not {"Test Supervisor: it was talked through", "Take it back"} & set(waiting)
+    assert "This is for Test Supervisor." in tablet.page(f"{home}/handover").text()
+
+
+def test_who_hands_over_is_not_offered_to_check_it_himself(at_work: Rig) -> None:
+    home, tablet, lead = at_work.home, at_work.tablet, at_work.crew["supervisor"]
+    drafting = act(at_work.site, at_work.run_id, DraftHandover("The slips sit deep."), lead, new_key())
+    tablet.do(drafting)
+    drafted = at_work.run.handing_over
+    assert drafted is not None
+    talking = TalkHandoverThrough(drafted.drafted.open_items)
+    tablet.do(act(at_work.site, at_work.run_id, talking, lead, new_key()))
+
+    assert "Compare with what was recorded" not in buttons(at_work, "/handover")
+    assert "another supervisor than Test Supervisor" in tablet.page(f"{home}/handover").text()
 
 
 def buttons(rig: Rig, path: str) -> list[str]:
