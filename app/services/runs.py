@@ -58,6 +58,10 @@ class UnknownRunError(RefusedError):
         super().__init__(f"There is no run '{run_id}' here. Choose one from the list of runs.")
 
 
+# The events that name the sheet by which a run goes on.
+BRINGS_A_SHEET = (BackOutBegun, BackOutTurned, BackOutCalledOff, Replanned, StepDeferred)
+
+
 @dataclass(frozen=True, slots=True)
 class Acted:
     """What a command came to: the run's sequence after it, the kinds of its events, and whether it was
@@ -241,7 +245,7 @@ def _with_work(site: Site, log: Iterable[Happened], work: Work) -> Iterator[Happ
         event = happened.event
         if isinstance(event, Replanned):
             work = replace(work, plan=_plan(site, event.plan_content))
-        if isinstance(event, BackOutBegun | BackOutTurned | BackOutCalledOff | Replanned | StepDeferred):
+        if isinstance(event, BRINGS_A_SHEET):
             work = replace(work, sheet=_sheet(site, event.sheet_content))
             yield replace(happened, work=work)
         else:

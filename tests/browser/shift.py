@@ -14,11 +14,10 @@ from playwright.sync_api import Page, expect
 from app.domain.apply import fold
 from app.domain.commands import Entered
 from app.domain.cross_check import asked_again
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.run import Run
 from app.domain.sheet import Step
 from app.records.event_json import read_entry
-from app.services.runs import log_of, run_of
+from app.services.runs import BRINGS_A_SHEET, log_of, run_of
 from app.services.site import Site, open_site
 from app.services.tries import Present
 from tests import runner
@@ -100,10 +99,7 @@ class Shift:
         assert self.seen is not None
         news = [read_entry(entry) for entry in log_of(site, self.run_id, self.seen.sequence)]
         # A rewriting brings a sheet of its own; then all is read again.
-        is_rewritten = any(
-            isinstance(item.event, BackOutBegun | BackOutTurned | BackOutCalledOff | Replanned)
-            for item in news
-        )
+        is_rewritten = any(isinstance(item.event, BRINGS_A_SHEET) for item in news)
         return run_of(site, self.run_id) if is_rewritten else fold(self.seen, news)
 
     def sign_in(self, name: str) -> None:

@@ -1,11 +1,13 @@
 """Pressure tests of the discharge lines: how high, how long, how far it fell, and what warmth did."""
 
-from app.domain.checks.shown import given, like, shown
+from app.domain.checks.shown import given, shown
 from app.domain.crew import LineTest
 from app.domain.figures.electrical import Read
 from app.domain.quantities import Pressure, PressurePerDegree, Ratio, Temperature, typed_unit
 from app.domain.results import Advice, Input, Result, from_plan
+from app.domain.windows import Window
 
+UNSEEN_RATIO = 5e-4  # less than what a share is shown to
 LEAK = "look for the leak, bleed to zero before touching a fitting."
 
 
@@ -123,8 +125,7 @@ def hold_result(held: Read, test: LineTest) -> Result:
 def fall_result(start: Read, end: Read, allowed: Ratio) -> Result:
     """Return the fall over the hold against what the plan allows, up and down [1]."""
     fallen = fall(Pressure(start.value.si), Pressure(end.value.si))
-    amount, limit = like(Ratio(abs(fallen.si)), allowed), given(allowed)
-    moved = "fell" if fallen.si > 0 else "rose"
+    amount, limit = _amount(fallen, allowed), given(allowed)
     return Result(
         name="fall of pressure",
         value=fallen,
@@ -133,7 +134,7 @@ def fall_result(start: Read, end: Read, allowed: Ratio) -> Result:
         inputs=(start.as_input(), end.as_input()),
         source="Line test of the plan.",
         says=Advice(
-            inside=f"It {moved} {amount}, {limit} is allowed.",
+            inside=f"It {_moved(fallen, amount)}, {limit} is allowed.",
             below=f"It rose {amount}, {limit} is allowed: the line warms or is still being fed. Let it "
             "settle, isolate the pump and repeat.",
             above=f"It fell {amount}, {limit} is allowed: {LEAK}",
@@ -141,6 +142,17 @@ def fall_result(start: Read, end: Read, allowed: Ratio) -> Result:
         low=allowed * -1.0,
         high=allowed,
     )
+
+
+def _amount(fallen: Ratio, allowed: Ratio) -> str:
+    """Return how far it fell or rose, on the side of the limit where the figure is shown."""
+    return Window(typed_unit(allowed), Ratio(abs(fallen.si)), None, allowed).value_text
+
+
+def _moved(fallen: Ratio, amount: str) -> str:
+    if abs(fallen.si) < UNSEEN_RATIO:
+        return "neither fell nor rose"
+    return f"fell {amount}" if fallen.si > 0 else f"rose {amount}"
 
 
 def warmed_fall_result(
@@ -154,7 +166,7 @@ def warmed_fall_result(
     left = Pressure(end.value.si - gained.si)
     fallen, allowed = fall(Pressure(start.value.si), left), test.allowed_fall
     said = f"Warmth accounts for {shown(gained, typed_unit(test.pressure))}; without it, it "
-    amount = like(Ratio(abs(fallen.si)), allowed)
+    amount = _amount(fallen, allowed)
     return Result(
         name="fall of pressure without warmth",
         value=fallen,
@@ -166,7 +178,7 @@ def warmed_fall_result(
         ),
         source="Expansion of a confined liquid, by the plan's figure for fluid and line.",
         says=Advice(
-            inside=f"{said}{'fell' if fallen.si > 0 else 'rose'} {amount}, {given(allowed)} is allowed.",
+            inside=f"{said}{_moved(fallen, amount)}, {given(allowed)} is allowed.",
             below=f"{said}rose {amount}: isolate the pump and repeat.",
             above=f"{said}fell {amount}, {given(allowed)} is allowed: {LEAK}",
         ),
