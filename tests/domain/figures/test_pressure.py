@@ -93,7 +93,9 @@ def test_cooling_accounts_for_a_fall() -> None:
     result = warmed(4840, 62)
 
     assert result.verdict is IN
-    assert result.advice == "Warmth accounts for -160 psi; without it, it neither fell nor rose, 2 % is allowed."
+    assert (
+        result.advice == "Warmth accounts for -160 psi; without it, it neither fell nor rose, 2 % is allowed."
+    )
 
 
 def test_warming_hides_a_leak_no_longer() -> None:
