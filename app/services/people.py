@@ -13,6 +13,7 @@ from app.domain.site_rights import SiteAct, check_site_right
 from app.services.people_log import record_change
 from app.services.pin_hashes import hash_pin
 from app.services.pins import keep_chosen_pin
+from app.services.runs import all_runs, run_of
 from app.services.site import Site
 from app.services.tries import Present
 from app.store import people, pin_choices, sessions
@@ -96,6 +97,7 @@ async def change_role(site: Site, by: Present, person_id: str, role: str, why: s
     Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
     wanted = _plain(role, "role")
+    _refuse_who_is_in_charge(site, person_id)
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
         if person.role == wanted:
@@ -112,6 +114,7 @@ async def let_leave(site: Site, by: Present, person_id: str, why: str) -> None:
 
     Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
+    _refuse_who_is_in_charge(site, person_id)
     at = site.now_text()
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
@@ -190,6 +193,17 @@ def _refuse_the_last_supervisor(connection: sqlite3.Connection, person: KeptPers
             f"{person.name} is the only supervisor who can sign in; make somebody else one first, so that "
             f"the site is never without."
         )
+
+
+def _refuse_who_is_in_charge(site: Site, person_id: str) -> None:
+    """Pass unless somebody answers for a run that is not closed: no string is left to nobody."""
+    for summary in all_runs(site):
+        run = run_of(site, summary.run_id)
+        if not run.is_closed and run.in_charge is not None and run.in_charge.person_id == person_id:
+            raise PersonError(
+                f"{run.in_charge.name} is in charge of the run '{summary.title}'. First he hands it over or, "
+                "where he is gone, another supervisor takes charge of it, both on its handover page."
+            )
 
 
 def _add(connection: sqlite3.Connection, new: Who) -> None:

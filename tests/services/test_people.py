@@ -29,12 +29,15 @@ from app.services.people import (
 from app.services.people_log import people_entries, people_log
 from app.services.pins import choose_pin, open_pin_choice
 from app.services.recording import UnwritableTextError
+from app.services.runs import new_key, run_of
 from app.services.sign_ins import sign_in
+from app.services.signing import shown_at_taking_charge, take_charge
 from app.services.site import Site, open_site
 from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin
 from app.store.people import NameTakenError, UnknownPersonError
+from tests import runner
 from tests.runner import PINS
-from tests.services.camp import crew_of, now, patient
+from tests.services.camp import SINGLE, crew_of, now, patient
 
 PIN = "482915"
 Act = Callable[[Site, Present, str, str], Awaitable[None]]
@@ -185,6 +188,35 @@ def test_what_is_so_already_is_not_done_again(
         do(act, site, lead(crew), crew[role])
 
     assert people_log(site) == before
+
+
+@pytest.mark.parametrize("act", [let_leave, to_technician])
+def test_who_answers_for_a_run_leaves_once_another_has_taken_charge_of_it(
+    site: Site, crew: dict[str, Who], act: Act
+) -> None:
+    gone = crew["supervisor"]
+    other = now(runner.add_one(site, lead(crew), "Test Relief", "supervisor", pin="518264"))
+    run_id = now(runner.release(site, SINGLE, gone))
+
+    with pytest.raises(PersonError, match="Test Supervisor is in charge of the run 'Demonstration: one pump"):
+        do(act, site, Present(other), gone)
+    shown = shown_at_taking_charge(run_of(site, run_id))
+    charge = take_charge(
+        site,
+        run_id,
+        person_id=other.person_id,
+        pin="518264",
+        reason="flown out ill",
+        gone=True,
+        shown=shown,
+        key=new_key(),
+    )
+    now(charge)
+    do(act, site, Present(other), gone)
+
+    assert run_of(site, run_id).in_charge == other
+    kept = person_of(site, gone.person_id)
+    assert (kept.active, kept.role) != (True, "supervisor")
 
 
 def test_somebody_who_has_left_does_not_leave_again(site: Site, crew: dict[str, Who]) -> None:
