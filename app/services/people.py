@@ -1,5 +1,6 @@
 """People: who belongs to the site and in which role; each change is an event of the site."""
 
+import asyncio
 import secrets
 import sqlite3
 from collections.abc import Callable
@@ -20,6 +21,8 @@ from app.store import people, pin_choices, sessions
 from app.store.people import NO_PIN, KeptPerson, UnknownPersonError
 
 LONGEST_NAME = 80
+# What nobody may do of somebody who answers for a run.
+GIVES_UP_CHARGE = frozenset({SiteAct.CHANGE_ROLE, SiteAct.LET_LEAVE})
 
 Changing = Callable[[sqlite3.Connection, KeptPerson], Change]
 
@@ -97,7 +100,6 @@ async def change_role(site: Site, by: Present, person_id: str, role: str, why: s
     Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
     wanted = _plain(role, "role")
-    _refuse_who_is_in_charge(site, person_id)
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
         if person.role == wanted:
@@ -114,7 +116,6 @@ async def let_leave(site: Site, by: Present, person_id: str, why: str) -> None:
 
     Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
     """
-    _refuse_who_is_in_charge(site, person_id)
     at = site.now_text()
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
@@ -173,6 +174,9 @@ async def _change(site: Site, by: Present, asked: _Asked, changing: Changing) ->
     check_site_right(asked.act, by.who)
     if not asked.why.strip():
         raise ReasonMissingError(asked.act.value)
+    if asked.act in GIVES_UP_CHARGE:
+        # Runs that nobody has looked at since the start are read first, which other taps should not wait for.
+        await asyncio.to_thread(_refuse_who_is_in_charge, site, asked.person_id)
     at = site.now_text()
 
     def work(connection: sqlite3.Connection) -> None:

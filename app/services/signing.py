@@ -1,7 +1,9 @@
 """Signatures: a person, his PIN, what it means, and the fingerprint of what was shown."""
 
+from collections.abc import Callable
+
 from app.domain.at_step.step_times import too_fast_before
-from app.domain.commands import AcceptHandover, SignHoldPoint, SignRun, TakeCharge
+from app.domain.commands import AcceptHandover, Command, SignHoldPoint, SignRun, TakeCharge
 from app.domain.refusals import RefusedError
 from app.domain.run import Run, last_on_floor
 from app.domain.standing import next_on_floor, open_items, set_aside_at
@@ -110,15 +112,12 @@ async def accept_handover(
     Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
     RefusedError of decide.
     """
-    checked_key(key)
-    who = await check_pin(site, person_id, pin)
 
-    def as_shown(run: Run) -> None:
-        if run.handing_over is not None and shown != shown_at_handover(run):
-            raise ShownChangedError
+    def is_shown(run: Run) -> bool:
+        return run.handing_over is None or shown == shown_at_handover(run)
 
     command = AcceptHandover(words, HANDOVER_MEANING, shown)
-    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
+    return await _signed(site, run_id, command, is_shown, person_id=person_id, pin=pin, key=key, seen=seen)
 
 
 async def take_charge(
@@ -138,15 +137,12 @@ async def take_charge(
     Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
     RefusedError of decide.
     """
-    checked_key(key)
-    who = await check_pin(site, person_id, pin)
 
-    def as_shown(run: Run) -> None:
-        if not run.is_closed and shown != shown_at_taking_charge(run):
-            raise ShownChangedError
+    def is_shown(run: Run) -> bool:
+        return run.is_closed or shown == shown_at_taking_charge(run)
 
     command = TakeCharge(reason, gone, CHARGE_MEANING, shown)
-    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
+    return await _signed(site, run_id, command, is_shown, person_id=person_id, pin=pin, key=key, seen=seen)
 
 
 async def sign_hold_point(
@@ -165,15 +161,12 @@ async def sign_hold_point(
     Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
     RefusedError of decide.
     """
-    checked_key(key)
-    who = await check_pin(site, person_id, pin)
 
-    def as_shown(run: Run) -> None:
-        if stage_id in run.sheet.by_stage and shown != shown_at_hold_point(run, stage_id):
-            raise ShownChangedError
+    def is_shown(run: Run) -> bool:
+        return stage_id not in run.sheet.by_stage or shown == shown_at_hold_point(run, stage_id)
 
     command = SignHoldPoint(stage_id, HOLD_MEANING, shown)
-    return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
+    return await _signed(site, run_id, command, is_shown, person_id=person_id, pin=pin, key=key, seen=seen)
 
 
 async def sign_run(
@@ -184,12 +177,31 @@ async def sign_run(
     Raises: SignInError where the PIN does not fit; ShownChangedError; StaleError;
     RefusedError of decide.
     """
+
+    def is_shown(run: Run) -> bool:
+        return shown == shown_at_close(run)
+
+    command = SignRun(RUN_MEANING, shown)
+    return await _signed(site, run_id, command, is_shown, person_id=person_id, pin=pin, key=key, seen=seen)
+
+
+async def _signed(
+    site: Site,
+    run_id: str,
+    command: Command,
+    is_shown: Callable[[Run], bool],
+    *,
+    person_id: str,
+    pin: str,
+    key: str,
+    seen: int | None,
+) -> Acted:
+    """Act by one's own PIN on what `is_shown` says is still as it was shown."""
     checked_key(key)
     who = await check_pin(site, person_id, pin)
 
     def as_shown(run: Run) -> None:
-        if shown != shown_at_close(run):
+        if not is_shown(run):
             raise ShownChangedError
 
-    command = SignRun(RUN_MEANING, shown)
     return await act(site, run_id, command, who, key, seen=seen, supposing=as_shown)
