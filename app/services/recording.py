@@ -5,8 +5,7 @@ from datetime import datetime
 
 from app.domain.apply import apply
 from app.domain.events.closing import RunClosed
-from app.domain.events.event import Event, Happened, Work
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
+from app.domain.events.event import BRINGS_A_SHEET, Event, Happened, Work
 from app.domain.events.steps import FirstReadingTaken, SecondReadingTaken, StepDone
 from app.domain.events.who import Who
 from app.domain.refusals import RefusedError
@@ -73,7 +72,7 @@ def _let_go(connection: sqlite3.Connection, run: Run, events: tuple[Event, ...])
             case StepDone() | FirstReadingTaken() | SecondReadingTaken():
                 step = run.sheet.steps[event.step - 1]
                 half_typed.drop_forms_of_step(connection, run.id, step.key, OF_READINGS)
-            case BackOutBegun() | BackOutTurned() | BackOutCalledOff() | Replanned():
+            case _ if isinstance(event, BRINGS_A_SHEET):
                 half_typed.drop_forms_of_step(connection, run.id, "", BY_NUMBERS)
             case RunClosed():
                 half_typed.drop_run(connection, run.id)

@@ -11,10 +11,9 @@ from dataclasses import dataclass, replace
 from app.domain.apply import fold
 from app.domain.commands import Command
 from app.domain.decide import decide
-from app.domain.events.event import Event, Happened, Work
+from app.domain.events.event import BRINGS_A_SHEET, Event, Happened, Work
 from app.domain.events.release import PlanReleased
-from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepDeferred
+from app.domain.events.rewriting import Replanned
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.refusals import NobodyError, RefusedError
@@ -56,10 +55,6 @@ class UnknownRunError(RefusedError):
 
     def __init__(self, run_id: str) -> None:
         super().__init__(f"There is no run '{run_id}' here. Choose one from the list of runs.")
-
-
-# The events that name the sheet by which a run goes on.
-BRINGS_A_SHEET = (BackOutBegun, BackOutTurned, BackOutCalledOff, Replanned, StepDeferred)
 
 
 @dataclass(frozen=True, slots=True)

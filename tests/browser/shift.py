@@ -14,10 +14,11 @@ from playwright.sync_api import Page, expect
 from app.domain.apply import fold
 from app.domain.commands import Entered
 from app.domain.cross_check import asked_again
+from app.domain.events.event import BRINGS_A_SHEET
 from app.domain.run import Run
 from app.domain.sheet import Step
 from app.records.event_json import read_entry
-from app.services.runs import BRINGS_A_SHEET, log_of, run_of
+from app.services.runs import log_of, run_of
 from app.services.site import Site, open_site
 from app.services.tries import Present
 from tests import runner

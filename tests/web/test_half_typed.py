@@ -18,6 +18,7 @@ from app.services.runs import act, new_key
 from app.services.site import open_site
 from app.web.application import create_application
 from tests import runner
+from tests.domain.job import LINE_TEST
 from tests.web.conftest import NOTHING, Rig, Tablet, Values, settings_of
 from tests.web.html_page import Element, form_to, read_page
 
@@ -220,6 +221,20 @@ def test_what_is_entered_from_paper_is_let_go_and_fills_no_other_step(rig: Rig, 
     assert answer.status_code == 303, answer.text
     assert rig.run.is_done(first)
     assert values_at(rig, tablet, page, form)[f"at-{second}"] == ""
+    assert unfinished(rig.site, rig.run_id, rig.crew["supervisor"]) == ()
+
+
+def test_what_is_typed_by_number_ends_where_a_deferral_numbers_steps_anew(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    rig.do_floor_until(LINE_TEST)
+    type_into(rig, tablet, "from-paper floor", {f"value-{LINE_TEST}000": "3000"})
+    waiting = unfinished(rig.site, rig.run_id, rig.crew["supervisor"])
+    page = f"{rig.home}/steps/{LINE_TEST}/defer/{LINE_TEST + 4}"
+
+    sent = tablet.send(page, page, {"reason": "no pump yet", "pin": runner.PINS["Test Supervisor"]})
+
+    assert sent.status_code == 303, sent.text
+    assert [item.form for item in waiting] == ["from-paper floor"]
     assert unfinished(rig.site, rig.run_id, rig.crew["supervisor"]) == ()
 
 

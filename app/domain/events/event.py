@@ -75,6 +75,8 @@ Event = (
     | RunSigned
     | RunClosed
 )
+# Those that name the sheet by which a run goes on.
+BRINGS_A_SHEET = (BackOutBegun, BackOutTurned, BackOutCalledOff, Replanned, StepDeferred)
 
 
 @dataclass(frozen=True, slots=True)
