@@ -2,19 +2,16 @@
 
 import argparse
 import getpass
-import os
 import sys
 import warnings
 from contextlib import ExitStack
-from pathlib import Path
 
-from app.cli.opened import opened_site
+from app.cli.opened import known_data_folder, opened_site
 from app.cli.outcome import GOOD, StoppedError, UnreadableError
 from app.domain.refusals import RefusedError
 from app.services import at_the_machine
 from app.services.data_folder import DataFolderError, held
-from app.services.site import DATABASE, Site
-from app.settings import DATA, SettingError, settings_from
+from app.services.site import Site
 from app.store.people import KeptPerson
 from app.store.writer import NotRecordedError
 
@@ -25,7 +22,7 @@ def readmit(asked: argparse.Namespace) -> int:
     Raises: StoppedError where he or his PIN is refused; UnreadableError where the folder cannot be used or
     nobody sits at a terminal.
     """
-    data = _data_folder(asked)
+    data = known_data_folder(asked, "people")
     try:
         with ExitStack() as opened:
             opened.enter_context(held(data))
@@ -68,13 +65,3 @@ def _typed(question: str) -> str:
             raise UnreadableError(
                 "No PIN could be typed unseen at this terminal; nothing was changed."
             ) from None
-
-
-def _data_folder(asked: argparse.Namespace) -> Path:
-    try:
-        data = settings_from(asked, os.environ).data
-    except SettingError as error:
-        raise UnreadableError(str(error)) from None
-    if not (data / DATABASE).is_file():
-        raise UnreadableError(f"{data} holds no people. Name the server's data folder with {DATA.argument}.")
-    return data

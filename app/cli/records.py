@@ -1,11 +1,10 @@
 """Commands on install records: write the one of a run, and verify a file."""
 
 import argparse
-import os
 import shutil
 from pathlib import Path
 
-from app.cli.opened import opened_site
+from app.cli.opened import known_data_folder, opened_site
 from app.cli.outcome import GOOD, StoppedError, UnreadableError
 from app.domain.refusals import RefusedError
 from app.exports.site_keys import SiteKeyError
@@ -13,8 +12,7 @@ from app.exports.verification import SealFacts, verify_file
 from app.records.findings_text import finding_line
 from app.services.records import RecordFiles, write_record
 from app.services.runs import UnknownRunError
-from app.services.site import DATABASE, Site
-from app.settings import DATA, SettingError, settings_from
+from app.services.site import Site
 
 NO_RECORD_RULE = "record-file"
 
@@ -24,7 +22,7 @@ def record(asked: argparse.Namespace) -> int:
 
     Raises: StoppedError where the run gives no record; UnreadableError where run or folder cannot be used.
     """
-    with opened_site(_data_folder(asked)) as site:
+    with opened_site(known_data_folder(asked, "runs")) as site:
         files = _written(site, asked.run)
     for file in (files.pages, files.data):
         print(_copied(file, Path(asked.out)))
@@ -45,17 +43,6 @@ def verify(asked: argparse.Namespace) -> int:
         raise StoppedError(f"{asked.file} is not the record as it was sealed. Do not rely on it.")
     print(_facts(found.facts))
     return GOOD
-
-
-def _data_folder(asked: argparse.Namespace) -> Path:
-    try:
-        data = settings_from(asked, os.environ).data
-    except SettingError as error:
-        raise UnreadableError(str(error)) from None
-    # Opening would make a new, empty site of a folder whose name was mistyped.
-    if not (data / DATABASE).is_file():
-        raise UnreadableError(f"{data} holds no runs. Name the server's data folder with {DATA.argument}.")
-    return data
 
 
 def _written(site: Site, run_id: str) -> RecordFiles:
