@@ -20,12 +20,15 @@ from app.domain.run import Run
 
 
 class StaleError(RefusedError):
-    """Others have changed what an act is about since its page was made; `changes` says how, oldest first."""
+    """Others have changed what an act is about since its page was made.
+
+    `changes` says how, oldest first; `run` is the run that they brought about.
+    """
 
     rule = "stale"
 
-    def __init__(self, changes: tuple[Happened, ...]) -> None:
-        self.changes = changes
+    def __init__(self, changes: tuple[Happened, ...], run: Run) -> None:
+        self.changes, self.run = changes, run
         names = " and ".join(dict.fromkeys(happened.who.name for happened in changes))
         places = ", ".join(str(happened.sequence) for happened in changes)
         super().__init__(

@@ -19,4 +19,4 @@ def check_seen(connection: sqlite3.Connection, run: Run, command: Command, seen:
     since = map(read_entry, event_log.entries_seen_by_writer(connection, run.id, seen))
     changes = overtaking(run, command, since)
     if changes:
-        raise StaleError(changes)
+        raise StaleError(changes, run)

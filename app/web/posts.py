@@ -4,11 +4,10 @@ from collections.abc import Awaitable, Callable
 
 from fastapi.responses import RedirectResponse, Response
 
-from app.domain.events.event import Happened
 from app.domain.overtaken import StaleError
 from app.services.half_typed import let_go
 from app.web.contexts.frame import NO_REFUSAL, Refusal
-from app.web.contexts.log_line import log_line
+from app.web.contexts.log_line import LogLine, log_line
 from app.web.dependencies import Asked, Typed
 from app.web.errors import KNOWN, status_of
 from app.web.render import Page, is_htmx, respond, respond_elsewhere
@@ -57,9 +56,11 @@ def refusal_of(form: str, typed: Typed, error: Exception) -> Refusal:
         field=getattr(error, "field", ""),
         question=getattr(error, "question", False),
         values=kept,
-        changes=tuple(log_line(happened) for happened in _changes(error)),
+        changes=_changes(error),
     )
 
 
-def _changes(error: Exception) -> tuple[Happened, ...]:
-    return error.changes if isinstance(error, StaleError) else ()
+def _changes(error: Exception) -> tuple[LogLine, ...]:
+    if not isinstance(error, StaleError):
+        return ()
+    return tuple(log_line(happened, error.run) for happened in error.changes)

@@ -170,8 +170,10 @@ def test_only_what_overtakes_is_told_in_its_order(run: Run) -> None:
     assert [happened.sequence for happened in overtaking(run, TICK, changes)] == [8, 10]
 
 
-def test_the_refusal_says_who_and_where_in_the_log_and_what_to_do() -> None:
-    error = StaleError((since(TRIED, 8), since(NOTED, 10)))
+def test_the_refusal_says_who_and_where_in_the_log_and_what_to_do(
+    run: Run,
+) -> None:
+    error = StaleError((since(TRIED, 8), since(NOTED, 10)), run)
 
     assert str(error) == (
         "Toni Testcase changed this after you last saw it (log: 8, 10), so nothing was recorded. "

@@ -131,7 +131,7 @@ def test_a_talk_that_others_held_meanwhile_is_read_before_it_is_held_again(rig: 
 
     page = read_page(late.text)
     assert (first.status_code, late.status_code) == (303, 409)
-    assert _changes(page)[0].startswith(f"Talk before “{stage.id}”:")
+    assert _changes(page)[0].startswith(f"Talk before “{stage.title}”:")
     ticked = [box for box in page.all("input", name="topic") if "checked" in box.attributes]
     assert len(ticked) == len(stage.hold_point.topics)
 

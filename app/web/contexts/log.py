@@ -52,7 +52,7 @@ def _lines(run: Run, entries: Iterable[Entry]) -> Iterator[LogLine]:
     times = step_times(run)
     for entry in entries:
         happened = read_entry(entry)
-        line = log_line(happened, short_code(entry.hash), run)
+        line = log_line(happened, run, short_code(entry.hash))
         yield replace(line, time=_time(run, happened, times))
 
 

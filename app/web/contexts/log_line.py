@@ -7,7 +7,6 @@ from app.domain.at_step.step_times import StepTime
 from app.domain.events.event import Event, Happened
 from app.domain.events.hold_points import HoldPointReleased, HoldPointSigned, TalkHeld
 from app.domain.events.remarks import PhotoAdded
-from app.domain.events.steps import FirstReadingTaken
 from app.domain.events.who import Who
 from app.domain.run import Run
 from app.domain.second_readings import tells_kept_back
@@ -33,19 +32,16 @@ class LogLine:
     time: StepTime | None = None
 
 
-def log_line(happened: Happened, code: str = "", run: Run | None = None) -> LogLine:
-    """Return the line of an event; the code is left out where only the words are wanted.
-
-    Without the run, nobody knows whether a first reading may be told, so it is not.
-    """
+def log_line(happened: Happened, run: Run, code: str = "") -> LogLine:
+    """Return the line of an event of a run; the code is left out where only the words are wanted."""
     event = happened.event
-    is_secret = isinstance(event, FirstReadingTaken) if run is None else tells_kept_back(run, event)
+    is_secret = tells_kept_back(run, event)
     return LogLine(
         sequence=happened.sequence,
         kind=KEPT_BACK if is_secret else kind_of(event).name.replace("-", "_"),
         at=happened.at,
         who=happened.who,
-        event=event if run is None else _with_title(run, event),
+        event=_with_title(run, event),
         code=code,
     )
 
@@ -54,6 +50,8 @@ def _with_title(run: Run, event: Event) -> Event:
     """Return an event about a hold point with the title of its stage, which people know it by."""
     match event:
         case TalkHeld() | HoldPointSigned() | HoldPointReleased() | PhotoAdded() if event.stage:
-            return replace(event, stage=run.sheet.stage(event.stage).title)
+            stage = run.sheet.by_stage.get(event.stage)
+            # A changed plan may have none of a stage that was talked about ahead of it.
+            return replace(event, stage=stage.title if stage else event.stage.replace("-", " "))
         case _:
             return event
