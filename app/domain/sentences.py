@@ -23,6 +23,7 @@ AMOUNT = re.compile(
     rf"(?P<unit>{'|'.join(map(re.escape, KNOWN))})(?![\w/·*²³]| per \w| \()(?!(?<= in) (?:{NO_INCHES})\b)"
 )
 BETWEEN = " to "
+STEPS_OF = "for each "  # what follows is so much warmer or colder, not so warm
 AWAY = {ReadingVerdict.BELOW_WINDOW: -1, ReadingVerdict.ABOVE_WINDOW: 1}
 
 
@@ -36,7 +37,8 @@ def told(text: str, units: UnitSystem) -> str:
     parts: list[str] = []
     at = 0
     for amount, toward in zip(found, _ways(text, found), strict=True):
-        parts += [text[at : amount.end()], _worth(amount, units, toward)]
+        is_difference = text[: amount.start()].endswith(STEPS_OF)
+        parts += [text[at : amount.end()], _worth(amount, units, toward, is_difference=is_difference)]
         at = amount.end()
     return written("".join([*parts, text[at:]]))
 
@@ -66,7 +68,7 @@ def _ways(text: str, found: list[re.Match[str]]) -> Iterator[int]:
             yield 0
 
 
-def _worth(amount: re.Match[str], units: UnitSystem, toward: int) -> str:
+def _worth(amount: re.Match[str], units: UnitSystem, toward: int, *, is_difference: bool) -> str:
     name = next(unit for unit in BY_NAME if amount["unit"] in (unit, sign_of(unit)))
     unit = units.unit_for(name)
     if unit == name:
@@ -75,4 +77,11 @@ def _worth(amount: re.Match[str], units: UnitSystem, toward: int) -> str:
         value = read_quantity(amount[0], BY_NAME[name].kind)
     except QuantityError:
         return ""
+    if is_difference:
+        # Ten degrees Celsius more are eighteen Fahrenheit more: the zeros of both are left out.
+        value = type(value)(value.si - _zero(name) + _zero(unit))
     return f" ({converted(value, unit, toward)})"
+
+
+def _zero(unit: str) -> float:
+    return read_quantity(f"0 {unit}", BY_NAME[unit].kind).si

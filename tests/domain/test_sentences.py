@@ -18,6 +18,13 @@ from app.domain.unit_systems import AS_PLANNED, FIELD, SI, SYSTEMS, UnitSystem
         ("slips for 9 5/8 in over the coupling", SI, "slips for 9 5/8 in (244.5 mm) over the coupling"),
         ("6.21 ft below the top of BL-3", SI, "6.21 ft (1.893 m) below the top of BL-3"),
         ("a fluid of 8.6 lb/gal at 20 degC", SI, "a fluid of 8.6 lb/gal (1031 kg/m³) at 20 °C"),
+        (
+            "halved for each 10 degC over 20 degC",
+            FIELD,
+            "halved for each 10 °C (18.0 °F) over 20 °C (68.0 °F)",
+        ),
+        ("twice for each 9 degF", SI, "twice for each 9 °F (5.00 °C)"),
+        ("one for each 10 ft of it", SI, "one for each 10 ft (3.048 m) of it"),
         ("in slips of 4.5 in; hold 15 min", SI, "in slips of 4.5 in (114.3 mm); hold 15 min"),
     ],
 )

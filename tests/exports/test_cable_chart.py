@@ -23,7 +23,7 @@ def point_at(step: int, insulation: str = "900 Mohm", *, passed: bool = True) ->
 
 
 def drawn(*tests: TrendPoint, palette: str = "") -> ElementTree.Element:
-    trend = CableTrend("MC-1", "Main cable", "insulation at 20 degC, for 1 km", tests)
+    trend = CableTrend("MC-1", "Main cable", "insulation at 20 degC, for 1000 m", tests)
     return ElementTree.fromstring(cable_chart(trend, palette))
 
 
@@ -48,7 +48,7 @@ def test_what_a_reading_is_worth_is_drawn_beside_it_and_not_in_its_place() -> No
     root = drawn(point_at(7))
 
     assert heights(root, "compared")[0] < heights(root, "read")[0]
-    assert "at 20 degC, for 1 km" in words(root)
+    assert "at 20 degC, for 1000 m" in words(root)
 
 
 def test_a_dead_short_is_drawn_at_the_foot_of_the_scale() -> None:

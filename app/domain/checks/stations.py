@@ -4,19 +4,21 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
+from app.domain.checks.clamp_heights import USUAL_HEIGHT, half_height
 from app.domain.checks.places import numbered, place, system_place
-from app.domain.checks.shown import like
+from app.domain.checks.shown import given, like
 from app.domain.gear import Clamp, ClampType
 from app.domain.plan import Plan, System
-from app.domain.problems import Problem, stop
+from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import NO_LENGTH, Length, length, total
+from app.domain.stands import SAME_HEIGHT
 from app.domain.stations import Seated, Span, part_spans, seated_clamps, spans, station_height
 
 RULES = {
     "clamp-place-unclear": "A clamp names neither an end nor a distance below the top, or both.",
     "clamp-off-its-part": "A clamp between the ends of a part or joint does not sit whole on its body.",
     "clamp-beside-nothing": "A clamp is set where no pump leg stands beside the bypass leg.",
-    "clamps-overlap": "Two clamps sit on the same stretch of the legs.",
+    "clamps-overlap": "Two clamps sit, or by their usual height would sit, on the same stretch of the legs.",
 }
 
 SAME_PLACE = length(1.0, "mm")
@@ -44,22 +46,35 @@ def check_clamps_beside(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def check_clamps_apart(plan: Plan, _today: date) -> Iterator[Problem]:
-    """Yield each clamp that sits where another one sits, support clamps counted."""
+    """Yield each clamp that sits where another one sits; a caution where a height is only assumed."""
     for position, system in enumerate(plan.systems):
+        where = place(system_place(position, system), "clamps")
         for lower, upper in pairwise(seated_clamps(system)):
             apart, needed = upper.height - lower.height, needed_between(plan, lower, upper)
-            if apart < needed:
-                text = (
-                    f"The clamps at {lower.station} and at {upper.station} are {like(apart, SAME_PLACE)} "
-                    f"apart and need {like(needed, SAME_PLACE)}; take one out or set it elsewhere."
+            if apart >= needed:
+                continue
+            foot = system.bypass.joints[0].length
+            text = (
+                f"The clamps at {lower.station} and at {upper.station} are {like(apart, foot)} apart "
+                f"and need {like(needed, foot)}"
+            )
+            known = (_half(plan.clamp_type(clamp.type)) for clamp in (lower, upper))
+            if apart < max(total(Length, known), SAME_PLACE):
+                yield stop("clamps-overlap", where, f"{text}; take one out or set it elsewhere.")
+            else:
+                yield caution(
+                    "clamps-overlap",
+                    where,
+                    f"{text} if a clamp is {given(USUAL_HEIGHT)} high, as is usual; write its height down, "
+                    "take one out or set it elsewhere.",
                 )
-                yield stop("clamps-overlap", place(system_place(position, system), "clamps"), text)
 
 
 def needed_between(plan: Plan, lower: Seated, upper: Seated) -> Length:
-    """Return how far apart the middles of two clamps must be: half of each, or two places [m]."""
-    halves = (_half(plan.clamp_type(clamp.type)) for clamp in (lower, upper))
-    return max(total(Length, halves), SAME_PLACE)
+    """Return how far apart the middles of two clamps must be: half of each, as planned or as is usual [m]."""
+    halves = total(Length, (half_height(plan.clamp_type(clamp.type)) for clamp in (lower, upper)))
+    # What differs by the last bits of a sum of lengths is as far apart as it should be.
+    return max(halves - SAME_HEIGHT, SAME_PLACE)
 
 
 def _on_body(where: str, clamp: Clamp, below_top: Length, span: Span, half: Length) -> Iterator[Problem]:

@@ -59,7 +59,7 @@ def at_reference(insulation: Resistance, read_at: Temperature, reference: Temper
 def for_a_kilometre(insulation: Resistance, run: Length) -> Resistance:
     """Return what a kilometre of the same insulation would read [ohm].
 
-    R L / 1 km. Source: leakage grows as length does. Range: length over zero.
+    R L / 1000 m. Source: leakage grows as length does. Range: length over zero.
     """
     return insulation * (run.si / ONE_KM.si)
 
@@ -146,8 +146,8 @@ def reference_result(
     formula = "halved for each 10 °C that it was read colder than the reference"
     if run is not None:
         value = for_a_kilometre(value, Length(run.value.si))
-        inputs, formula = (*inputs, run.as_input()), f"{formula}; times length by 1 km"
-    of = ", for 1 km" if run is not None else ""
+        inputs, formula = (*inputs, run.as_input()), f"{formula}; times length by 1000 m"
+    of = ", for 1000 m" if run is not None else ""
     return Result(
         name=f"insulation at {given(at)}{of}",
         value=value,

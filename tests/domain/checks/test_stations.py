@@ -10,9 +10,10 @@ from app.domain.checks.structure import check_joining, check_systems
 from app.domain.gear import Clamp
 from app.domain.parts import LegEnd, PartKind
 from app.domain.plan import Plan
+from app.domain.problems import Severity
 from app.domain.quantities import in_unit, length
 from app.domain.stations import joint_spans, spans, station_height
-from tests.domain.checks.changes import change_clamps, change_part, change_system
+from tests.domain.checks.changes import change_clamp_type, change_clamps, change_part, change_system
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.plan_stock import TODAY
 
@@ -68,6 +69,21 @@ def test_under_the_mark_and_over_the_pump_leg_there_is_nothing_to_tie(end: LegEn
 def test_two_clamps_are_a_clamp_apart(feet: float, stops: int) -> None:
     # The seal is 7.8 ft long with a clamp at its base; two of 8 in need 0.667 ft between their middles.
     assert len(list(check_clamps_apart(change_clamps(PLAN, 0, below_top("S1-SEAL-1", feet)), TODAY))) == stops
+
+
+@pytest.mark.parametrize(
+    ("feet", "severities"), [(6.79, []), (6.81, [Severity.CAUTION]), (7.8, [Severity.STOP])]
+)
+def test_clamps_whose_height_nobody_wrote_down_are_taken_as_high_as_is_usual(
+    feet: float, severities: list[Severity]
+) -> None:
+    # Two of 12 in need a foot between their middles; in one place they overlap however high they are.
+    plan = change_clamp_type(change_clamps(PLAN, 0, below_top("S1-SEAL-1", feet)), TYPE, height=None)
+
+    found = list(check_clamps_apart(plan, TODAY))
+
+    assert [problem.severity for problem in found] == severities
+    assert all("ft apart and need 1.00 ft" in problem.text for problem in found)
 
 
 def test_no_clamp_sits_where_the_support_clamp_does() -> None:

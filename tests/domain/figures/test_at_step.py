@@ -138,7 +138,7 @@ def test_the_history_of_a_cable_is_its_tests_in_the_order_of_the_sheet() -> None
 
     assert cables_in(run.plan) == ("ML-1", "MC-1")
     assert [point.step for point in trend.points] == sorted(point.step for point in trend.points)
-    assert trend.compared == "insulation at 20 °C, for 1 km"
+    assert trend.compared == "insulation at 20 °C, for 1000 m"
     assert all(point.passed and len(point.phases) == 3 for point in trend.points)
 
 

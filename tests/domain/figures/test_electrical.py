@@ -116,7 +116,7 @@ def test_insulation_is_brought_to_the_plans_temperature_and_to_a_kilometre() -> 
 
     result = reference_result(read(ohms(100, unit="Mohm")[0]), warm, run, TWENTY)
 
-    assert result.name == "insulation at 20 °C, for 1 km"
+    assert result.name == "insulation at 20 °C, for 1000 m"
     assert in_unit(result.value, "Mohm") == pytest.approx(400)
     assert result.verdict is ReadingVerdict.NO_LIMIT
 

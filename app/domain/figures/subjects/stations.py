@@ -67,7 +67,6 @@ def _on_joint(what: str, found: ClampPlace, system: System) -> Result:
 def _next_upset(what: str, kind: ClampType, found: ClampPlace, system: System) -> Result:
     assert found.upset is not None, "the caller has found one"
     half, joint = half_height(kind), system.bypass.joints[0].length
-    known = kind.height is not None
     return Result(
         name=f"{what}: to the next coupling or upset",
         value=found.distance,
@@ -75,20 +74,24 @@ def _next_upset(what: str, kind: ClampType, found: ClampPlace, system: System) -
         formula="along the leg, from the clamp's middle to the near end of what is thicker",
         inputs=(
             Input("next coupling or upset", found.upset.name, "worked out"),
-            Input(
-                "height of the clamp",
-                given(kind.height) if kind.height is not None else like(half * 2.0, joint),
-                PLAN if known else ASSUMED,
-            ),
+            _height("", kind, system),
         ),
         source=SOURCE,
         says=Advice(
             inside="It grips smooth pipe.",
             below=f"It would grip {found.upset.name}: move the clamp or change the order of the joints"
-            + ("." if known else ", or write down how high the clamp is."),
+            + ("." if kind.height is not None else ", or write down how high the clamp is."),
         ),
         low=half - SAME_HEIGHT,
     )
+
+
+def _height(which: str, kind: ClampType, system: System) -> Input:
+    """Return how high a clamp is, as planned or as is usual."""
+    name = f"height of the {which} clamp, {kind.name}" if which else "height of the clamp"
+    if kind.height is not None:
+        return Input(name, given(kind.height), PLAN)
+    return Input(name, like(half_height(kind) * 2.0, system.bypass.joints[0].length), ASSUMED)
 
 
 def _apart(plan: Plan, system: System, lower: Seated, upper: Seated) -> Result:
@@ -98,8 +101,8 @@ def _apart(plan: Plan, system: System, lower: Seated, upper: Seated) -> Result:
         unit=typed_unit(system.bypass.joints[0].length),
         formula="difference of their heights over the mark; half of each must go between",
         inputs=(
-            Input("type of the lower one", lower.type),
-            Input("type of the upper one", upper.type),
+            _height("lower", plan.clamp_type(lower.type), system),
+            _height("upper", plan.clamp_type(upper.type), system),
         ),
         source="Geometry of the legs: two clamps want two places.",
         says=Advice("Both have room.", below="They overlap: take one out or set it elsewhere."),

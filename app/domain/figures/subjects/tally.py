@@ -15,6 +15,7 @@ from app.domain.checks.tally import (
     tally,
 )
 from app.domain.figures.subjects.basis import Basis, Figure, Subject
+from app.domain.legs import swivel_extension
 from app.domain.plan import Plan
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import PLAN, Advice, Input, Result, from_plan
@@ -106,7 +107,11 @@ def _lengths(basis: Basis) -> Iterator[tuple[str, tuple[Input, ...]]]:
             system.y_block.tag,
             (
                 from_plan("swivel, closed", system.y_block.swivel_length),
-                Input("swivel's extension", "what closes the legs", WORKED_OUT),
+                Input(
+                    "swivel's extension, which closes the legs",
+                    like(swivel_extension(system), system.y_block.stroke),
+                    WORKED_OUT,
+                ),
             ),
         )
 

@@ -9,7 +9,7 @@ from app.domain.figures.subjects.every import every_figure, figures_outside
 from app.domain.gear import Clamp
 from app.domain.plan import Plan
 from app.domain.quantities import length
-from tests.domain.figures.subjects.figured import margin, of_subject, planned, worth
+from tests.domain.figures.subjects.figured import inputs, margin, of_subject, planned, worth
 
 AT_MARK = "bypass clamp at the base of MTR-1"
 
@@ -30,6 +30,14 @@ def test_two_clamps_are_as_far_apart_as_the_part_between_them_is_long() -> None:
     figures = of_subject(planned(), Subject.STATIONS)
 
     assert worth(figures["from the clamp at MTR-1 base to that at SEAL-1 base"], "ft") == pytest.approx(16.2)
+
+
+def test_clamps_of_unknown_height_need_as_much_room_as_is_usual_and_say_so() -> None:
+    apart = of_subject(planned(), Subject.STATIONS)["from the clamp at MTR-1 base to that at SEAL-1 base"]
+
+    assert apart.limits_text == "at least 1.00 ft"
+    assert inputs(apart)["height of the lower clamp, bypass clamp"] == ("1.00 ft", "assumed")
+    assert "mm" not in apart.limits_text
 
 
 def test_a_clamp_that_would_grip_the_entry_guide_is_outside(plan: Plan) -> None:

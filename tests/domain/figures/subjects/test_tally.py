@@ -44,6 +44,13 @@ def test_a_measured_length_moves_what_stands_over_it_and_says_where_it_was_read(
     )
 
 
+def test_a_y_block_stands_on_its_swivel_pulled_out_as_far_as_the_legs_want() -> None:
+    told = inputs(of_subject(planned(), Subject.TALLY)["base of YB-1"])
+
+    assert told["swivel, closed"] == ("3.60 ft", "plan")
+    assert told["swivel's extension, which closes the legs"] == ("6.000 in", "worked out")
+
+
 def test_a_string_too_long_for_its_depth_is_outside(plan: Plan) -> None:
     shallow = replace(plan, well=replace(plan.well, setting_depth=length(280, "ft")))
 
