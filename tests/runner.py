@@ -45,10 +45,9 @@ async def _add_others(site: Site, by: Present) -> dict[str, Who]:
 
 async def add_one(site: Site, by: Present, name: str, role: str, *, pin: str) -> Who:
     """Return somebody added to a site who has chosen his PIN."""
-    added = await people.add_person(site, by, name, role)
-    handed_over = await pins.open_pin_choice(site, by, added.person_id, "new here")
-    await pins.choose_pin(site, handed_over.token, pin)
-    return added
+    added = await people.add_person(site, by, name, role, key=new_key())
+    handed_over = await pins.open_pin_choice(site, by, added.run_id, "new here", key=new_key())
+    return await pins.choose_pin(site, handed_over.token, pin, key=new_key())
 
 
 async def release(site: Site, text: str, by: Who) -> str:

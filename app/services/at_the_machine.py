@@ -66,7 +66,8 @@ def choose_pin(site: Site, person_id: str, pin: str, why: str) -> Who:
     def work(connection: sqlite3.Connection) -> Who:
         person = people.person_seen_by_writer(connection, person_id)
         record_change(connection, PinChoiceOpened(person.who, at), AT_THE_MACHINE, at, reason)
-        return keep_chosen_pin(connection, person_id, pin_hash, at)
+        keep_chosen_pin(connection, person_id, pin_hash, at)
+        return person.who
 
     return site.database.writer.run(work)
 

@@ -9,6 +9,7 @@ from app.domain.site_rights import SiteAct
 from app.services.people import add_first_supervisor, add_person, everybody
 from app.services.pins import choose_pin, open_pin_choice
 from app.services.plans import all_plans, keep_plan
+from app.services.runs import new_key
 from app.services.site import Site
 from app.services.tries import Present, present
 from app.store.people import KeptPerson
@@ -37,9 +38,12 @@ async def _add_crew(site: Site) -> Who:
 
 async def _add(site: Site, by: Present, person: DemoPerson, there: KeptPerson | None) -> None:
     # Somebody is there without a PIN where the demonstration was killed as it began.
-    added = there.who if there is not None else await add_person(site, by, person.name, person.role)
-    handed_over = await open_pin_choice(site, by, added.person_id, "The demonstration begins.")
-    await choose_pin(site, handed_over.token, person.pin)
+    if there is not None:
+        person_id = there.id
+    else:
+        person_id = (await add_person(site, by, person.name, person.role, key=new_key())).run_id
+    handed_over = await open_pin_choice(site, by, person_id, "The demonstration begins.", key=new_key())
+    await choose_pin(site, handed_over.token, person.pin, key=new_key())
 
 
 def _plan_name(name: str) -> str:

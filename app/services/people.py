@@ -11,10 +11,10 @@ from app.domain.events.who import Who
 from app.domain.people import Change, PersonAdded, PersonCameBack, PersonLeft, PersonUnlocked, RoleChanged
 from app.domain.refusals import ReasonMissingError, RefusedError
 from app.domain.site_rights import SiteAct, check_site_right
-from app.services.people_log import record_change
+from app.services.people_log import intent_of, record_change, recorded_change
 from app.services.pin_hashes import hash_pin
 from app.services.pins import keep_chosen_pin
-from app.services.runs import all_runs, run_of
+from app.services.runs import Acted, Recorded, all_runs, as_logged, once, run_of
 from app.services.site import Site
 from app.services.tries import Present
 from app.store import people, pin_choices, sessions
@@ -73,31 +73,33 @@ def add_first_supervisor(site: Site, name: str, pin: str) -> Who:
             raise PersonError("The first supervisor exists already; ask him to add you.")
         _add(connection, first)
         record_change(connection, PersonAdded(first), first, at, "The first person of the site.")
-        return keep_chosen_pin(connection, first.person_id, pin_hash, at)
+        keep_chosen_pin(connection, first.person_id, pin_hash, at)
+        return first
 
     return site.database.writer.run(work)
 
 
-async def add_person(site: Site, by: Present, name: str, role: str) -> Who:
-    """Add a person, by a supervisor; he signs in once he has chosen a PIN.
+async def add_person(site: Site, by: Present, name: str, role: str, *, key: str) -> Acted:
+    """Add a person, by a supervisor, once for each key; he signs in once he has chosen a PIN.
 
-    Raises: RightsError, PersonError, NameTakenError.
+    What comes back names the person where others name the run, as it does of every act here.
+
+    Raises: RightsError, PersonError, NameTakenError, KeyReusedError.
     """
     check_site_right(SiteAct.ADD_PERSON, by.who)
     new, at = Who(_new_id(), _plain(name, "name"), _plain(role, "role")), site.now_text()
 
-    def work(connection: sqlite3.Connection) -> Who:
+    def work(connection: sqlite3.Connection) -> Recorded:
         _add(connection, new)
-        record_change(connection, PersonAdded(new), by.who, at)
-        return new
+        return recorded_change(connection, PersonAdded(new), by.who, at)
 
-    return await site.database.writer.write(work)
+    return await once(site, intent_of(SiteAct.ADD_PERSON, by.who, key, "", new.name, new.role), work)
 
 
-async def change_role(site: Site, by: Present, person_id: str, role: str, why: str) -> None:
+async def change_role(site: Site, by: Present, person_id: str, role: str, why: str, *, key: str) -> Acted:
     """Give somebody another role, by a supervisor; it counts from the next tap.
 
-    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError, KeyReusedError.
     """
     wanted = _plain(role, "role")
 
@@ -108,13 +110,13 @@ async def change_role(site: Site, by: Present, person_id: str, role: str, why: s
         people.change_role(connection, person.id, wanted)
         return RoleChanged(person.who, wanted)
 
-    await _change(site, by, _Asked(SiteAct.CHANGE_ROLE, person_id, why), changing)
+    return await _change(site, by, _Asked(SiteAct.CHANGE_ROLE, person_id, why, key, wanted), changing)
 
 
-async def let_leave(site: Site, by: Present, person_id: str, why: str) -> None:
+async def let_leave(site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
     """Let somebody sign in no more, by a supervisor; what he did stays under his name.
 
-    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError, KeyReusedError.
     """
     at = site.now_text()
 
@@ -127,13 +129,13 @@ async def let_leave(site: Site, by: Present, person_id: str, why: str) -> None:
         sessions.end_sessions_of(connection, person.id, at)
         return PersonLeft(person.who)
 
-    await _change(site, by, _Asked(SiteAct.LET_LEAVE, person_id, why), changing)
+    return await _change(site, by, _Asked(SiteAct.LET_LEAVE, person_id, why, key), changing)
 
 
-async def let_back(site: Site, by: Present, person_id: str, why: str) -> None:
+async def let_back(site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
     """Let somebody who had left sign in again with the PIN that he had, by a supervisor.
 
-    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError, KeyReusedError.
     """
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
@@ -142,13 +144,13 @@ async def let_back(site: Site, by: Present, person_id: str, why: str) -> None:
         people.change_active(connection, person.id, active=True)
         return PersonCameBack(person.who)
 
-    await _change(site, by, _Asked(SiteAct.LET_BACK, person_id, why), changing)
+    return await _change(site, by, _Asked(SiteAct.LET_BACK, person_id, why, key), changing)
 
 
-async def unlock(site: Site, by: Present, person_id: str, why: str) -> None:
+async def unlock(site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
     """Let a locked person sign in again with his own PIN, by a supervisor.
 
-    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError.
+    Raises: RightsError, ReasonMissingError, PersonError, UnknownPersonError, KeyReusedError.
     """
 
     def changing(connection: sqlite3.Connection, person: KeptPerson) -> Change:
@@ -157,34 +159,40 @@ async def unlock(site: Site, by: Present, person_id: str, why: str) -> None:
         people.forget_failures(connection, person.id)
         return PersonUnlocked(person.who)
 
-    await _change(site, by, _Asked(SiteAct.UNLOCK, person_id, why), changing)
+    return await _change(site, by, _Asked(SiteAct.UNLOCK, person_id, why, key), changing)
 
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What is asked to be done, to whom, and why."""
+    """What is asked to be done, to whom, why and under which key; `wanted` is a role, where one is."""
 
     act: SiteAct
     person_id: str
     why: str
+    key: str
+    wanted: str = ""
 
 
-async def _change(site: Site, by: Present, asked: _Asked, changing: Changing) -> None:
+async def _change(site: Site, by: Present, asked: _Asked, changing: Changing) -> Acted:
     """Change one person and leave the change in the log, or neither."""
     check_site_right(asked.act, by.who)
     if not asked.why.strip():
         raise ReasonMissingError(asked.act.value)
     if asked.act in GIVES_UP_CHARGE:
         # Runs that nobody has looked at since the start are read first, which other taps should not wait for.
-        await asyncio.to_thread(_refuse_who_is_in_charge, site, asked.person_id)
+        await asyncio.to_thread(_read_all_runs, site)
     at = site.now_text()
 
-    def work(connection: sqlite3.Connection) -> None:
+    def work(connection: sqlite3.Connection) -> Recorded:
+        if asked.act in GIVES_UP_CHARGE:
+            _refuse_who_is_in_charge(site, connection, asked.person_id)
         change = changing(connection, people.person_seen_by_writer(connection, asked.person_id))
-        record_change(connection, change, by.who, at, asked.why.strip())
+        return recorded_change(connection, change, by.who, at, asked.why.strip())
 
-    await site.database.writer.write(work)
+    intent = intent_of(asked.act, by.who, asked.key, asked.person_id, asked.why, asked.wanted)
+    acted = await once(site, intent, work)
     site.admissions.end_person(asked.person_id)
+    return acted
 
 
 def _refuse_the_last_supervisor(connection: sqlite3.Connection, person: KeptPerson) -> None:
@@ -199,10 +207,15 @@ def _refuse_the_last_supervisor(connection: sqlite3.Connection, person: KeptPers
         )
 
 
-def _refuse_who_is_in_charge(site: Site, person_id: str) -> None:
+def _read_all_runs(site: Site) -> None:
+    for summary in all_runs(site):
+        run_of(site, summary.run_id)
+
+
+def _refuse_who_is_in_charge(site: Site, connection: sqlite3.Connection, person_id: str) -> None:
     """Pass unless somebody answers for a run that is not closed: no string is left to nobody."""
     for summary in all_runs(site):
-        run = run_of(site, summary.run_id)
+        run = as_logged(site, connection, summary.run_id)
         if not run.is_closed and run.in_charge is not None and run.in_charge.person_id == person_id:
             raise PersonError(
                 f"{run.in_charge.name} is in charge of the run '{summary.title}'. First he hands it over or, "

@@ -4,6 +4,10 @@ import sqlite3
 from dataclasses import dataclass
 from operator import attrgetter
 
+from sqlmodel import Session
+
+from app.store.tables import AnswerRow
+
 _COLUMNS = ("key", "person_id", "act", "body_hash", "status", "answer", "at")
 # Not astuple: it copies deeply, and this is the path of every tap.
 _fields = attrgetter(*_COLUMNS)
@@ -54,6 +58,12 @@ def recall(
     if differing:
         raise KeyReusedError(key, differing)
     return kept
+
+
+def find_answer(session: Session, key: str) -> KeptAnswer | None:
+    """Return the answer that is kept under a key, whoever got it, or None."""
+    row = session.get(AnswerRow, key)
+    return None if row is None else KeptAnswer(*_fields(row))
 
 
 def keep(connection: sqlite3.Connection, answer: KeptAnswer) -> None:

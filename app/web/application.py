@@ -10,6 +10,7 @@ from app.web.api import figures as api_figures
 from app.web.api import handover as api_handover
 from app.web.api import paper as api_paper
 from app.web.api import people as api_people
+from app.web.api import pins as api_pins
 from app.web.api import plan_sheets as api_plan_sheets
 from app.web.api import rewriting as api_rewriting
 from app.web.api import runs as api_runs
@@ -91,6 +92,7 @@ API = (
     api_plan_sheets,
     api_figures,
     api_people,
+    api_pins,
     nowhere,
 )
 SMALLEST_TO_PACK = 1024

@@ -16,6 +16,7 @@ from app.domain.people import PersonUnlocked, PinChoiceOpened, PinChosen
 from app.services.at_the_machine import AT_THE_MACHINE
 from app.services.people import add_first_supervisor, add_person, everybody
 from app.services.people_log import people_log
+from app.services.runs import new_key
 from app.services.site import open_site
 from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin
 from app.store import people
@@ -31,7 +32,7 @@ def data(tmp_path: Path) -> Path:
     """Return the folder of a site whose only supervisor is locked."""
     with closing(open_site(tmp_path / "data")) as site:
         only = add_first_supervisor(site, NAME, PIN)
-        asyncio.run(add_person(site, Present(only), "Some Driller", "driller"))
+        asyncio.run(add_person(site, Present(only), "Some Driller", "driller", key=new_key()))
         at = site.now_text()
         for _ in range(MOST_FAILURES):
             site.database.writer.run(

@@ -1,10 +1,11 @@
 """People: who belongs to the site, what a supervisor changes of them, and that all of it is kept."""
 
 import shutil
-from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, suppress
+from dataclasses import replace
 from pathlib import Path
+from typing import Protocol
 
 import pytest
 from hypothesis import given, settings
@@ -29,22 +30,28 @@ from app.services.people import (
 from app.services.people_log import people_entries, people_log
 from app.services.pins import choose_pin, open_pin_choice
 from app.services.recording import UnwritableTextError
-from app.services.runs import new_key, run_of
+from app.services.runs import Acted, KeyMissingError, new_key, run_of
 from app.services.sign_ins import sign_in
 from app.services.signing import shown_at_taking_charge, take_charge
 from app.services.site import Site, open_site
 from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin
+from app.store.answers import KeyReusedError
 from app.store.people import NameTakenError, UnknownPersonError
 from tests import runner
 from tests.runner import PINS
 from tests.services.camp import SINGLE, crew_of, now, patient
 
 PIN = "482915"
-Act = Callable[[Site, Present, str, str], Awaitable[None]]
 
 
-async def to_technician(site: Site, by: Present, person_id: str, why: str) -> None:
-    await change_role(site, by, person_id, "pump technician", why)
+class Act(Protocol):
+    """What a supervisor does to one person."""
+
+    async def __call__(self, site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted: ...
+
+
+async def to_technician(site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
+    return await change_role(site, by, person_id, "pump technician", why, key=key)
 
 
 ACTS: dict[str, Act] = {
@@ -61,7 +68,7 @@ def lead(crew: dict[str, Who]) -> Present:
 
 def do(act: Act, site: Site, by: Present, person: Who, why: str = "it is so") -> None:
     async def doing() -> None:
-        await act(site, by, person.person_id, why)
+        await act(site, by, person.person_id, why, key=new_key())
 
     now(doing())
 
@@ -110,35 +117,65 @@ def test_of_many_who_want_to_be_the_first_supervisor_at_once_one_is(bare: Site) 
 def test_a_supervisor_adds_people_who_have_no_pin_before_they_choose_one(
     site: Site, crew: dict[str, Who]
 ) -> None:
-    added = now(add_person(site, lead(crew), "New Hand", " driller "))
+    done = now(add_person(site, lead(crew), "New Hand", " driller ", key=new_key()))
 
-    assert (added.name, added.role) == ("New Hand", "driller")
-    assert not person_of(site, added.person_id).has_pin
+    added = person_of(site, done.run_id)
+    assert (added.name, added.role, added.has_pin) == ("New Hand", "driller", False)
     last = people_log(site)[-1]
-    assert (last.change, last.who) == (PersonAdded(added), crew["supervisor"])
+    assert (last.change, last.who, last.number) == (
+        PersonAdded(added.who),
+        crew["supervisor"],
+        done.sequence,
+    )
 
 
 @pytest.mark.parametrize("role", ["driller", "company representative"])
 def test_nobody_else_adds_people(site: Site, crew: dict[str, Who], role: str) -> None:
     with pytest.raises(RightsError, match="may not add people: that is for the supervisor"):
-        now(add_person(site, Present(crew[role]), "New Hand", "driller"))
+        now(add_person(site, Present(crew[role]), "New Hand", "driller", key=new_key()))
 
 
 @pytest.mark.parametrize("name", ["", "   ", "x" * 81, "Half \ud800 letter", "Bell\x07"])
 def test_a_name_or_role_that_cannot_be_shown_is_refused(site: Site, crew: dict[str, Who], name: str) -> None:
     with pytest.raises(PersonError, match="Give a name of 1 to 80 letters"):
-        now(add_person(site, lead(crew), name, "driller"))
+        now(add_person(site, lead(crew), name, "driller", key=new_key()))
     with pytest.raises(PersonError, match="Give a role of 1 to 80 letters"):
-        now(add_person(site, lead(crew), "New Hand", name))
+        now(add_person(site, lead(crew), "New Hand", name, key=new_key()))
 
 
 def test_a_name_is_one_persons(site: Site, crew: dict[str, Who]) -> None:
     with pytest.raises(NameTakenError, match="There is already a person named Test Driller"):
-        now(add_person(site, lead(crew), "Test  Driller", "driller"))
+        now(add_person(site, lead(crew), "Test  Driller", "driller", key=new_key()))
 
 
 def test_the_people_of_a_site_are_listed_by_name(site: Site) -> None:
     assert [person.name for person in everybody(site)] == sorted(PINS)
+
+
+def test_the_same_key_adds_a_person_once(site: Site, crew: dict[str, Who]) -> None:
+    key, before = new_key(), len(people_log(site))
+
+    first, again = (now(add_person(site, lead(crew), "New Hand", "driller", key=key)) for _ in range(2))
+
+    assert again == replace(first, repeated=True)
+    assert len(people_log(site)) == before + 1
+    with pytest.raises(KeyReusedError):
+        now(add_person(site, lead(crew), "Other Hand", "driller", key=key))
+    with pytest.raises(NameTakenError):
+        now(add_person(site, lead(crew), "New Hand", "driller", key=new_key()))
+
+
+@pytest.mark.parametrize("act", [let_leave, to_technician])
+def test_the_same_key_changes_a_person_once(site: Site, crew: dict[str, Who], act: Act) -> None:
+    key, driller = new_key(), crew["driller"].person_id
+
+    first, again = (now(act(site, lead(crew), driller, "it is so", key=key)) for _ in range(2))
+
+    assert again == replace(first, repeated=True)
+    with pytest.raises(KeyReusedError):
+        now(act(site, lead(crew), driller, "for another reason", key=key))
+    with pytest.raises(KeyMissingError):
+        now(act(site, lead(crew), driller, "it is so", key="short"))
 
 
 # --- what is changed
@@ -147,7 +184,11 @@ def test_the_people_of_a_site_are_listed_by_name(site: Site) -> None:
 def test_a_role_is_changed_with_its_reason(site: Site, crew: dict[str, Who]) -> None:
     driller = crew["driller"]
 
-    now(change_role(site, lead(crew), driller.person_id, "  cable   splicer ", " changed jobs "))
+    now(
+        change_role(
+            site, lead(crew), driller.person_id, "  cable   splicer ", " changed jobs ", key=new_key()
+        )
+    )
 
     assert person_of(site, driller.person_id).role == "cable splicer"
     last = people_log(site)[-1]
@@ -260,13 +301,13 @@ def test_a_reason_of_half_a_letter_changes_nothing(site: Site, crew: dict[str, W
 def test_a_site_is_never_without_a_supervisor_who_can_sign_in(
     site: Site, crew: dict[str, Who], act: Act
 ) -> None:
-    second = now(add_person(site, lead(crew), "Second Supervisor", "supervisor"))
+    added = now(add_person(site, lead(crew), "Second Supervisor", "supervisor", key=new_key()))
 
     with pytest.raises(PersonError, match="Test Supervisor is the only supervisor who can sign in"):
         do(act, site, lead(crew), crew["supervisor"])
 
-    opened = now(open_pin_choice(site, lead(crew), second.person_id, "new here"))
-    now(choose_pin(site, opened.token, "640287"))
+    opened = now(open_pin_choice(site, lead(crew), added.run_id, "new here", key=new_key()))
+    second = now(choose_pin(site, opened.token, "640287", key=new_key()))
     do(act, site, lead(crew), crew["supervisor"])
     with pytest.raises(PersonError, match="Second Supervisor is the only supervisor"):
         do(act, site, Present(second), second)
@@ -309,7 +350,7 @@ def test_the_log_of_the_people_tells_all_that_the_table_says_of_them(
 def ask(site: Site, act: str, by: Present, person: Who) -> None:
     """Ask for one act, or guess at a PIN until it is locked."""
     if act == "hand over":
-        now(open_pin_choice(site, by, person.person_id, "forgotten"))
+        now(open_pin_choice(site, by, person.person_id, "forgotten", key=new_key()))
     elif act == "guess":
         for _ in range(MOST_FAILURES):
             with suppress(SignInError):

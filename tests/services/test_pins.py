@@ -1,6 +1,8 @@
 """PINs: which may be chosen, what is kept of them, and that each is chosen by its owner alone."""
 
+from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -19,9 +21,11 @@ from app.services.pins import (
     choosing,
     open_pin_choice,
 )
+from app.services.runs import new_key
 from app.services.sign_ins import sign_in
 from app.services.site import Site
 from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin
+from app.store.answers import KeyReusedError
 from app.store.people import UnknownPersonError
 from tests.runner import PINS
 from tests.services.camp import START, now, stopped
@@ -37,7 +41,7 @@ def lead(crew: dict[str, Who]) -> Present:
 
 def handed_over(site: Site, crew: dict[str, Who], role: str = "driller") -> str:
     """Return the token of a tablet that was handed to the person of a role."""
-    return now(open_pin_choice(site, lead(crew), crew[role].person_id, "forgotten")).token
+    return now(open_pin_choice(site, lead(crew), crew[role].person_id, "forgotten", key=new_key())).token
 
 
 # --- which PIN
@@ -74,7 +78,7 @@ def test_the_same_pin_of_two_people_does_not_look_the_same(site: Site) -> None:
 def test_no_pin_and_no_token_lies_in_the_data_as_it_is(site: Site, crew: dict[str, Who]) -> None:
     token = now(sign_in(site, crew["driller"].person_id, PINS["Test Driller"])).token
     choosing_token = handed_over(site, crew, "pump technician")
-    now(choose_pin(site, choosing_token, NEW))
+    now(choose_pin(site, choosing_token, NEW, key=new_key()))
     site.close()
 
     data = b"".join(path.read_bytes() for path in site.data.rglob("*") if path.is_file())
@@ -113,7 +117,7 @@ def test_a_database_without_the_pepper_of_its_site_lets_nobody_in(
 def test_somebody_changes_his_own_pin(site: Site, crew: dict[str, Who]) -> None:
     driller = crew["driller"]
 
-    now(change_own_pin(site, Present(driller), NEW))
+    now(change_own_pin(site, driller, pin=PINS["Test Driller"], new=NEW, key=new_key()))
 
     assert now(check_pin(site, driller.person_id, NEW)) == driller
     with pytest.raises(SignInError):
@@ -124,7 +128,7 @@ def test_somebody_changes_his_own_pin(site: Site, crew: dict[str, Who]) -> None:
 
 def test_a_pin_that_may_not_be_chosen_leaves_the_old_one(site: Site, crew: dict[str, Who]) -> None:
     with pytest.raises(PinError):
-        now(change_own_pin(site, Present(crew["driller"]), "111111"))
+        now(change_own_pin(site, crew["driller"], pin=PINS["Test Driller"], new="111111", key=new_key()))
 
     assert now(check_pin(site, crew["driller"].person_id, PINS["Test Driller"])) == crew["driller"]
 
@@ -134,16 +138,16 @@ def test_a_pin_that_may_not_be_chosen_leaves_the_old_one(site: Site, crew: dict[
 
 def test_a_pin_is_chosen_on_the_tablet_that_was_handed_over(site: Site, crew: dict[str, Who]) -> None:
     driller = crew["driller"]
-    opened = now(open_pin_choice(site, lead(crew), driller.person_id, "  forgotten  "))
-    assert choosing(site, opened.token) == opened
+    opened = now(open_pin_choice(site, lead(crew), driller.person_id, "  forgotten  ", key=new_key()))
+    choice = choosing(site, opened.token)
 
-    chosen = now(choose_pin(site, opened.token, NEW))
+    chosen = now(choose_pin(site, opened.token, NEW, key=new_key()))
 
     assert chosen == driller
     assert now(check_pin(site, driller.person_id, NEW)) == driller
     asked, kept = people_log(site)[-2:]
     assert (asked.change, asked.who) == (
-        PinChoiceOpened(driller, opened.until.isoformat()),
+        PinChoiceOpened(driller, choice.until.isoformat()),
         crew["supervisor"],
     )
     assert asked.why == "forgotten"
@@ -162,7 +166,7 @@ def test_the_old_pin_is_worth_nothing_once_the_tablet_is_handed_over(
 
 
 def test_the_one_who_resets_a_pin_is_given_nothing_to_sign_in_with(site: Site, crew: dict[str, Who]) -> None:
-    opened = now(open_pin_choice(site, lead(crew), crew["driller"].person_id, "forgotten"))
+    opened = now(open_pin_choice(site, lead(crew), crew["driller"].person_id, "forgotten", key=new_key()))
 
     for guess in (opened.token, PINS["Test Supervisor"], ""):
         with pytest.raises(SignInError):
@@ -171,14 +175,62 @@ def test_the_one_who_resets_a_pin_is_given_nothing_to_sign_in_with(site: Site, c
 
 def test_a_pin_is_chosen_once(site: Site, crew: dict[str, Who]) -> None:
     token = handed_over(site, crew)
-    now(choose_pin(site, token, NEW))
+    now(choose_pin(site, token, NEW, key=new_key()))
 
     with pytest.raises(ChoiceOverError, match="it is chosen already, or the 10 minutes for it are over"):
-        now(choose_pin(site, token, "735192"))
+        now(choose_pin(site, token, "735192", key=new_key()))
     with pytest.raises(ChoiceOverError):
         choosing(site, token)
 
     assert now(check_pin(site, crew["driller"].person_id, NEW)) == crew["driller"]
+
+
+def test_the_same_key_hands_the_same_tablet_over_once(site: Site, crew: dict[str, Who]) -> None:
+    key, driller, before = new_key(), crew["driller"].person_id, len(people_log(site))
+
+    first, again = (now(open_pin_choice(site, lead(crew), driller, "forgotten", key=key)) for _ in range(2))
+
+    assert (again.token, again.acted) == (first.token, replace(first.acted, repeated=True))
+    assert len(people_log(site)) == before + 1
+    assert now(choose_pin(site, again.token, NEW, key=new_key())) == crew["driller"]
+    kept = b"".join(path.read_bytes() for path in site.data.glob("twinleg.db*"))
+    assert first.token.encode() not in kept
+
+
+def test_a_pin_sent_again_under_its_key_is_chosen_once(site: Site, crew: dict[str, Who]) -> None:
+    token, key = handed_over(site, crew), new_key()
+    now(choose_pin(site, token, NEW, key=key))
+    told = people_log(site)
+
+    assert now(choose_pin(site, token, NEW, key=key)) == crew["driller"]
+    with pytest.raises(SignInError, match="That is not the PIN of Test Driller"):
+        now(choose_pin(site, token, "735192", key=key))
+
+    assert people_log(site) == told
+    assert person_of(site, crew["driller"].person_id).failures == 1
+
+
+def test_ones_own_pin_sent_again_under_its_key_is_changed_once(site: Site, crew: dict[str, Who]) -> None:
+    driller, key = crew["driller"], new_key()
+    asked = partial(change_own_pin, site, driller, pin=PINS["Test Driller"], key=key)
+    now(asked(new=NEW))
+    told = people_log(site)
+
+    assert now(asked(new=NEW)) == driller
+    with pytest.raises(SignInError):
+        now(asked(new="735192"))
+
+    assert people_log(site) == told
+
+
+def test_a_key_of_somebody_else_chooses_no_pin(site: Site, crew: dict[str, Who]) -> None:
+    key = new_key()
+    now(choose_pin(site, handed_over(site, crew), NEW, key=key))
+
+    with pytest.raises(KeyReusedError):
+        now(choose_pin(site, handed_over(site, crew, "floor crew"), NEW, key=key))
+    with pytest.raises(KeyReusedError):
+        now(change_own_pin(site, crew["pump technician"], pin=PINS["Test Technician"], new=NEW, key=key))
 
 
 def test_the_time_to_choose_ends(site: Site, crew: dict[str, Who]) -> None:
@@ -192,7 +244,7 @@ def test_the_time_to_choose_ends(site: Site, crew: dict[str, Who]) -> None:
     with pytest.raises(ChoiceOverError):
         choosing(site, token)
     with pytest.raises(ChoiceOverError):
-        now(choose_pin(site, token, NEW))
+        now(choose_pin(site, token, NEW, key=new_key()))
 
 
 def test_of_two_tablets_handed_over_to_one_person_the_later_one_counts(
@@ -201,21 +253,21 @@ def test_of_two_tablets_handed_over_to_one_person_the_later_one_counts(
     first, second = handed_over(site, crew), handed_over(site, crew)
 
     with pytest.raises(ChoiceOverError):
-        now(choose_pin(site, first, NEW))
+        now(choose_pin(site, first, NEW, key=new_key()))
 
-    assert now(choose_pin(site, second, NEW)) == crew["driller"]
+    assert now(choose_pin(site, second, NEW, key=new_key())) == crew["driller"]
 
 
 def test_the_choice_outlives_a_restart(site: Site, crew: dict[str, Who], open_here: Open) -> None:
     token = handed_over(site, crew)
     site.close()
 
-    assert now(choose_pin(open_here(site.data), token, NEW)) == crew["driller"]
+    assert now(choose_pin(open_here(site.data), token, NEW, key=new_key())) == crew["driller"]
 
 
 def test_a_token_that_was_never_given_chooses_for_nobody(site: Site) -> None:
     with pytest.raises(ChoiceOverError):
-        now(choose_pin(site, "nonsense", NEW))
+        now(choose_pin(site, "nonsense", NEW, key=new_key()))
     with pytest.raises(ChoiceOverError):
         choosing(site, "")
 
@@ -228,7 +280,7 @@ def test_a_lock_ends_with_a_pin_that_was_chosen_anew(site: Site, crew: dict[str,
             now(check_pin(site, driller.person_id, "000001"))
     assert person_of(site, driller.person_id).locked
 
-    now(choose_pin(site, handed_over(site, crew), NEW))
+    now(choose_pin(site, handed_over(site, crew), NEW, key=new_key()))
 
     assert now(check_pin(site, driller.person_id, NEW)) == driller
 
@@ -237,7 +289,11 @@ def test_nobody_but_a_supervisor_hands_a_tablet_over(site: Site, crew: dict[str,
     with pytest.raises(
         RightsError, match="may not let somebody choose a new PIN: that is for the supervisor"
     ):
-        now(open_pin_choice(site, Present(crew["driller"]), crew["floor crew"].person_id, "he asked me to"))
+        now(
+            open_pin_choice(
+                site, Present(crew["driller"]), crew["floor crew"].person_id, "he asked me to", key=new_key()
+            )
+        )
 
     assert all(person.has_pin for person in everybody(site))
 
@@ -247,19 +303,19 @@ def test_a_tablet_is_handed_over_for_a_reason_to_somebody_else_who_is_here(
 ) -> None:
     driller = crew["driller"].person_id
     with pytest.raises(ReasonMissingError):
-        now(open_pin_choice(site, lead(crew), driller, "  "))
+        now(open_pin_choice(site, lead(crew), driller, "  ", key=new_key()))
     with pytest.raises(PinError, match="change it yourself"):
-        now(open_pin_choice(site, lead(crew), crew["supervisor"].person_id, "forgotten"))
+        now(open_pin_choice(site, lead(crew), crew["supervisor"].person_id, "forgotten", key=new_key()))
     with pytest.raises(UnknownPersonError):
-        now(open_pin_choice(site, lead(crew), "nobody", "forgotten"))
-    now(let_leave(site, lead(crew), driller, "end of shift"))
+        now(open_pin_choice(site, lead(crew), "nobody", "forgotten", key=new_key()))
+    now(let_leave(site, lead(crew), driller, "end of shift", key=new_key()))
     with pytest.raises(PinError, match="Test Driller is no longer here; take him back first"):
-        now(open_pin_choice(site, lead(crew), driller, "forgotten"))
+        now(open_pin_choice(site, lead(crew), driller, "forgotten", key=new_key()))
 
 
 def test_who_leaves_can_no_longer_choose_a_pin(site: Site, crew: dict[str, Who]) -> None:
     token = handed_over(site, crew)
-    now(let_leave(site, lead(crew), crew["driller"].person_id, "end of shift"))
+    now(let_leave(site, lead(crew), crew["driller"].person_id, "end of shift", key=new_key()))
 
     with pytest.raises(ChoiceOverError):
-        now(choose_pin(site, token, NEW))
+        now(choose_pin(site, token, NEW, key=new_key()))

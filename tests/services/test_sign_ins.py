@@ -9,6 +9,7 @@ from app.domain.events.who import Who
 from app.services.admissions import Admissions, Admitted
 from app.services.people import change_role, let_leave
 from app.services.pins import change_own_pin, open_pin_choice
+from app.services.runs import new_key
 from app.services.sign_ins import LONGEST_SHIFT, admit, sign_in, sign_out, who_is
 from app.services.site import Site
 from app.services.tries import Present, SignInError
@@ -17,6 +18,10 @@ from tests.services.camp import START, now, stopped
 from tests.services.conftest import Open
 
 PIN = "482915"
+
+
+def lead(crew: dict[str, Who]) -> Present:
+    return Present(crew["supervisor"])
 
 
 def token_of(site: Site, person: Who) -> str:
@@ -79,7 +84,7 @@ def test_who_leaves_is_signed_out_everywhere_at_once(
     token = token_of(site, crew["driller"])
     assert who_is(site, token) == crew["driller"]
 
-    now(let_leave(site, Present(crew["supervisor"]), crew["driller"].person_id, "end of shift"))
+    now(let_leave(site, lead(crew), crew["driller"].person_id, "end of shift", key=new_key()))
 
     assert who_is(site, token) is None
     site.close()
@@ -90,7 +95,16 @@ def test_a_new_role_counts_from_the_next_look(site: Site, crew: dict[str, Who]) 
     token, driller = token_of(site, crew["driller"]), crew["driller"]
     assert who_is(site, token) == driller
 
-    now(change_role(site, Present(crew["supervisor"]), driller.person_id, "pump technician", "changed jobs"))
+    now(
+        change_role(
+            site,
+            Present(crew["supervisor"]),
+            driller.person_id,
+            "pump technician",
+            "changed jobs",
+            key=new_key(),
+        )
+    )
 
     assert who_is(site, token) == Who(driller.person_id, driller.name, "pump technician")
 
@@ -98,7 +112,7 @@ def test_a_new_role_counts_from_the_next_look(site: Site, crew: dict[str, Who]) 
 def test_another_pin_of_ones_own_ends_every_sign_in(site: Site, crew: dict[str, Who]) -> None:
     token = token_of(site, crew["driller"])
 
-    now(change_own_pin(site, Present(crew["driller"]), "640287"))
+    now(change_own_pin(site, crew["driller"], pin=PINS["Test Driller"], new="640287", key=new_key()))
 
     assert who_is(site, token) is None
 
@@ -109,13 +123,17 @@ def test_a_tablet_handed_over_ends_every_sign_in_of_the_one_who_chooses(
     token = token_of(site, crew["driller"])
     assert who_is(site, token) == crew["driller"]
 
-    now(open_pin_choice(site, Present(crew["supervisor"]), crew["driller"].person_id, "forgotten"))
+    now(
+        open_pin_choice(
+            site, Present(crew["supervisor"]), crew["driller"].person_id, "forgotten", key=new_key()
+        )
+    )
 
     assert who_is(site, token) is None
 
 
 def test_nobody_is_signed_in_who_left_in_that_very_moment(site: Site, crew: dict[str, Who]) -> None:
-    now(let_leave(site, Present(crew["supervisor"]), crew["driller"].person_id, "end of shift"))
+    now(let_leave(site, lead(crew), crew["driller"].person_id, "end of shift", key=new_key()))
 
     with pytest.raises(SignInError, match="cannot sign in any more"):
         now(admit(site, crew["driller"]))

@@ -14,6 +14,7 @@ from app.domain.site_rights import SiteAct
 from app.services.people import everybody, let_leave, unlock
 from app.services.people_log import people_log
 from app.services.pins import change_own_pin
+from app.services.runs import new_key
 from app.services.site import Site
 from app.services.tries import MOST_FAILURES, Present, SignInError, check_pin, present, wait_after
 from tests.runner import PINS
@@ -107,7 +108,7 @@ def test_one_locked_person_locks_nobody_else(patience: Site, crew: dict[str, Who
 def test_a_supervisor_unlocks_and_the_count_begins_again(patience: Site, crew: dict[str, Who]) -> None:
     locked_out(patience, technician(crew))
 
-    now(unlock(patience, lead(crew), technician(crew).person_id, "his gloves were wet"))
+    now(unlock(patience, lead(crew), technician(crew).person_id, "his gloves were wet", key=new_key()))
 
     assert "9 more tries" in refused_pin(patience, technician(crew))
     assert now(check_pin(patience, technician(crew).person_id, PINS["Test Technician"])) == technician(crew)
@@ -246,7 +247,7 @@ def test_a_person_who_is_not_known_is_not_let_in(site: Site) -> None:
 
 
 def test_a_person_who_has_left_is_not_let_in(site: Site, crew: dict[str, Who]) -> None:
-    now(let_leave(site, lead(crew), technician(crew).person_id, "shift change"))
+    now(let_leave(site, lead(crew), technician(crew).person_id, "shift change", key=new_key()))
 
     assert "Choose your name" in refused_pin(site, technician(crew), PINS["Test Technician"])
 
@@ -262,7 +263,7 @@ def test_a_pin_that_was_changed_while_it_was_looked_at_counts_no_more(
             await asyncio.sleep(0)
         # The hash of the old PIN is being looked at in a thread; the change is committed before it is done
         # or after: either way what was the PIN then is what counts.
-        changed = await change_own_pin(site, Present(driller), "640287")
+        changed = await change_own_pin(site, driller, pin=PINS["Test Driller"], new="640287", key=new_key())
         return [changed, *await asyncio.gather(trying, return_exceptions=True)]
 
     changed, tried = now(meanwhile())

@@ -30,6 +30,40 @@ class SignIn(Body):
     pin: Text
 
 
+class NewPerson(Body):
+    """Somebody who is added to the site, and the PIN of the supervisor who adds him."""
+
+    name: Text
+    role: Text
+    pin: Text = Field(description="The caller's own PIN; the new person chooses one himself, later.")
+
+
+class OfPerson(Body):
+    """Why something of a person is changed, and the PIN of the supervisor who changes it."""
+
+    reason: Text
+    pin: Text = Field(description="The caller's own PIN.")
+
+
+class NewRole(OfPerson):
+    """Another role."""
+
+    role: Text
+
+
+class OwnPin(Body):
+    """The caller's PIN and the one that he wants instead."""
+
+    pin: Text
+    new: Text = Field(description="6 to 12 digits, none that anybody would try first.")
+
+
+class ChosenPin(Body):
+    """The PIN that somebody chose for himself."""
+
+    pin: Text = Field(description="6 to 12 digits, none that anybody would try first.")
+
+
 class Reading(Body):
     """One value as typed; numbers are sent as text and kept as they are."""
 

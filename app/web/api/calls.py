@@ -90,16 +90,19 @@ def site_of(request: Request) -> Site:
 
 
 Calling = Annotated[Call, Depends(Token())]
+_KEY: dict[str, Any] = {
+    "name": KEY_HEADER,
+    "in": "header",
+    "required": True,
+    "schema": {"type": "string", "minLength": SHORTEST_KEY, "maxLength": LONGEST_KEY},
+    "description": "Letters of your own, others for each intent: sent again with the same body, "
+    "they get the same answer and nothing is recorded twice.",
+}
+# What an act wants that is on no run.
+KEYED_ALONE: dict[str, Any] = {"parameters": [_KEY]}
 KEYED: dict[str, Any] = {
     "parameters": [
-        {
-            "name": KEY_HEADER,
-            "in": "header",
-            "required": True,
-            "schema": {"type": "string", "minLength": SHORTEST_KEY, "maxLength": LONGEST_KEY},
-            "description": "Letters of your own, others for each intent: sent again with the same body, "
-            "they get the same answer and nothing is recorded twice.",
-        },
+        _KEY,
         {
             "name": SEEN_HEADER,
             "in": "header",

@@ -1,6 +1,6 @@
 """People of the site and what a supervisor changes of them; and how pages are shown on this browser."""
 
-from collections.abc import Awaitable, Callable
+from typing import Protocol
 
 from fastapi import APIRouter
 from fastapi.responses import Response
@@ -9,6 +9,7 @@ from app.domain.site_rights import SiteAct
 from app.domain.unit_systems import SYSTEMS
 from app.services import people
 from app.services.people_log import people_log
+from app.services.runs import Acted
 from app.services.site import Site
 from app.services.tries import Present, present
 from app.web.contexts.frame import NO_REFUSAL, Refusal
@@ -41,7 +42,12 @@ from app.web.render import respond
 
 routes = APIRouter(include_in_schema=False)
 
-Changing = Callable[[Site, Present, str, str], Awaitable[None]]
+
+class Changing(Protocol):
+    """What changes one person, with the reason, once for each key."""
+
+    async def __call__(self, site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
+        """Return what was recorded."""
 
 
 @routes.get("/people")
@@ -56,7 +62,7 @@ async def add(asked: Known, typed: Form) -> Response:
 
     async def adding() -> None:
         by = await present(asked.site, SiteAct.ADD_PERSON, asked.who, typed.text("pin"))
-        await people.add_person(asked.site, by, typed.text("name"), typed.text("role"))
+        await people.add_person(asked.site, by, typed.text("name"), typed.text("role"), key=typed.key)
 
     return await answer(
         asked, "add", typed, adding(), show=lambda refusal: _people(asked, refusal), then=lambda: "/people"
@@ -79,8 +85,8 @@ async def show_person(asked: Known, person_id: str) -> Response:
 async def change_role(asked: Known, typed: Form, person_id: str) -> Response:
     """Give a person another role."""
 
-    async def changing(site: Site, by: Present, person_id: str, why: str) -> None:
-        await people.change_role(site, by, person_id, typed.text("role"), why)
+    async def changing(site: Site, by: Present, person_id: str, why: str, *, key: str) -> Acted:
+        return await people.change_role(site, by, person_id, typed.text("role"), why, key=key)
 
     return await _change(asked, typed, person_id, SiteAct.CHANGE_ROLE, changing)
 
@@ -125,7 +131,7 @@ async def change_display(asked: Asking, typed: Form) -> Response:
 async def _change(asked: Asked, typed: Typed, person_id: str, act: SiteAct, changing: Changing) -> Response:
     async def doing() -> None:
         by = await present(asked.site, act, asked.who, typed.text("pin"))
-        await changing(asked.site, by, person_id, typed.text("why"))
+        await changing(asked.site, by, person_id, typed.text("why"), key=typed.key)
 
     return await answer(
         asked,

@@ -41,8 +41,7 @@ async def change_own_pin(asked: Known, typed: Form) -> Response:
     """Change one's own PIN; one stays signed in here and nowhere else."""
     try:
         new = _twice(typed)
-        by = await present(asked.site, SiteAct.CHANGE_OWN_PIN, asked.who, typed.text("pin"))
-        who = await pins.change_own_pin(asked.site, by, new)
+        who = await pins.change_own_pin(asked.site, asked.who, pin=typed.text("pin"), new=new, key=typed.key)
         signed_in = await sign_ins.admit(asked.site, who)
     except KNOWN as error:
         page = OwnPinPage(asked.frame(), refusal_of("own-pin", typed, error))
@@ -57,7 +56,7 @@ async def hand_over(asked: Known, typed: Form, person_id: str) -> Response:
     """Sign the supervisor out here and let the person choose a PIN on this tablet."""
     try:
         by = await present(asked.site, SiteAct.OPEN_PIN_CHOICE, asked.who, typed.text("pin"))
-        opened = await pins.open_pin_choice(asked.site, by, person_id, typed.text("why"))
+        opened = await pins.open_pin_choice(asked.site, by, person_id, typed.text("why"), key=typed.key)
     except KNOWN as error:
         refusal = refusal_of(act_name(SiteAct.OPEN_PIN_CHOICE), typed, error)
         person = person_of(asked.site, person_id)
@@ -81,11 +80,11 @@ async def choose_pin(asked: Asking) -> Response:
 @routes.post("/choose-pin")
 async def keep_pin(asked: Asking, typed: Form) -> Response:
     """Keep the PIN and sign its owner in."""
-    chooser = pins.choosing(asked.site, _token(asked))
     try:
-        who = await pins.choose_pin(asked.site, chooser.token, _twice(typed))
+        who = await pins.choose_pin(asked.site, _token(asked), _twice(typed), key=typed.key)
         signed_in = await sign_ins.admit(asked.site, who)
     except KNOWN as error:
+        chooser = pins.choosing(asked.site, _token(asked))
         page = choose_pin_page(asked.frame(), chooser, refusal_of("choose-pin", typed, error))
         return respond(asked.request, page, status_of(error))
     answer = go(asked, "/")

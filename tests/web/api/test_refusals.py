@@ -358,7 +358,7 @@ def test_an_address_that_does_not_exist_is_a_problem_too(program: Program, path:
 
 
 def test_a_method_that_an_address_does_not_take_is_a_problem_too(program: Program) -> None:
-    answer = program.post("/api/people", {})
+    answer = program.post("/api/people/changes", {})
 
     assert_problem(answer, 404, "not-found", "There is no such address, or it takes no such request.")
 

@@ -9,7 +9,7 @@ from httpx import Response
 from app.demo import demo_plan_text
 from app.domain.events.who import Who
 from app.services.runs import run_of
-from app.services.tries import Present
+from app.services.tries import MOST_FAILURES, Present
 from app.web.application import create_application
 from tests import runner
 from tests.services.test_rewriting import ONE_MORE
@@ -26,6 +26,7 @@ GO_BACK_AT = 64
 
 
 def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Program) -> None:
+    people_come_and_go(program)
     run_id = release(program)
     work_on_deck(program, run_id)
     run_to_the_end(program, run_id)
@@ -39,6 +40,41 @@ def test_a_program_runs_a_plan_from_its_text_to_its_record(rig: Rig, program: Pr
     assert {answer["facts"]["run_id"] for answer in verified} == {run_id}
     assert run_of(rig.site, run_id).is_closed
     assert program.used == described(rig)
+
+
+def people_come_and_go(program: Program) -> None:
+    """Add somebody, let him choose a PIN and another, lock himself out, be unlocked, and leave twice."""
+    told = {"reason": "so it is", "pin": PINS["Test Supervisor"]}
+    new = {"name": "Test Newcomer", "role": "driller", "pin": told["pin"]}
+    at = {"person_id": good(program.post("/api/people", new))["person"]}
+    good(program.post("/api/people/{person_id}/pin-choice", told, at))
+    assert good(program.get("/api/pin-choice"))["who"]["name"] == "Test Newcomer"
+    program.token = good(program.post("/api/pin-choice", {"pin": "731946"}))["token"]
+    good(program.post("/api/own-pin", {"pin": "731946", "new": "640287"}))
+    for _ in range(MOST_FAILURES):
+        program.post("/api/sign-in", {"person": at["person_id"], "pin": "731946"}, key="")
+        program.rig.clock.pass_by(600)
+    program.sign_in("supervisor")
+    good(program.post("/api/people/{person_id}/unlock", told, at))
+    good(program.post("/api/people/{person_id}/role", told | {"role": "welder"}, at))
+    good(program.post("/api/people/{person_id}/leave", told, at))
+    good(program.post("/api/people/{person_id}/back", told, at))
+    good(program.post("/api/people/{person_id}/leave", told, at))
+    states = {person["name"]: person for person in good(program.get("/api/people/everybody"))}
+    newcomer = states["Test Newcomer"]
+    assert (newcomer["role"], newcomer["active"], newcomer["locked"]) == ("welder", False, False)
+    kinds = [entry["kind"] for entry in good(program.get("/api/people/changes"))]
+    assert kinds[-9:] == [
+        "pin-choice-opened",
+        "pin-chosen",
+        "pin-chosen",
+        "person-locked",
+        "person-unlocked",
+        "role-changed",
+        "person-left",
+        "person-came-back",
+        "person-left",
+    ]
 
 
 def read_what_is_worked_out(program: Program, run_id: str) -> None:
