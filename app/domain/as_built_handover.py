@@ -18,7 +18,7 @@ def handovers(run: Run) -> Iterator[HandedOver]:
             outgoing=named(item.outgoing),
             at=time_text(item.drafted_at),
             words=item.drafted.words,
-            open_items=item.drafted.open_items,
+            open_items=item.items,
             talked_at=time_text(item.talked_at),
             read_again=tuple(_read_again(item)),
             incoming=named(item.incoming),

@@ -30,7 +30,7 @@ class CrossCheck:
 
 @dataclass(frozen=True, slots=True)
 class Handover:
-    """One handover; `sequence` is the number of the event that began it.
+    """One handover; `sequence` is the number of the event that began it, `talked` what was talked through.
 
     It ends accepted, taken back, or by a `charge` that was taken because who had drafted it was gone.
     """
@@ -39,6 +39,7 @@ class Handover:
     outgoing: Who
     drafted_at: datetime
     sequence: int
+    talked: tuple[str, ...] = ()
     talked_at: datetime | None = None
     checks: tuple[CrossCheck, ...] = ()
     accepted: HandoverAccepted | None = None
@@ -51,6 +52,11 @@ class Handover:
     def is_open(self) -> bool:
         """Return whether it has not ended."""
         return self.ended_at is None
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """Return what was open as it was drafted, and what came since and was talked through too."""
+        return tuple(dict.fromkeys((*self.drafted.open_items, *self.talked)))
 
     @property
     def last_check(self) -> CrossCheck | None:

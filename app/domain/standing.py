@@ -7,6 +7,7 @@ from enum import StrEnum
 from app.domain.at_step.step_times import since_last_talk
 from app.domain.events.steps import StepUndone
 from app.domain.events.who import Who
+from app.domain.handover import Handover
 from app.domain.numbering import first_key
 from app.domain.readings import is_outside
 from app.domain.run import Run, last_on_floor
@@ -60,6 +61,12 @@ class OpenItem:
 def open_items(run: Run) -> tuple[OpenItem, ...]:
     """Return what whoever goes on with a run must know of: the most pressing first."""
     return tuple(item for kind in KINDS for item in kind(run))
+
+
+def to_talk_through(run: Run, handover: Handover) -> tuple[str, ...]:
+    """Return what two supervisors have still to talk through: of the draft, and what was opened since."""
+    listed = dict.fromkeys((*handover.drafted.open_items, *(item.text for item in open_items(run))))
+    return tuple(text for text in listed if text not in handover.talked)
 
 
 def set_aside_at(run: Run, stage_id: str) -> tuple[OpenItem, ...]:

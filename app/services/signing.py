@@ -6,7 +6,7 @@ from app.domain.at_step.step_times import too_fast_before
 from app.domain.commands import AcceptHandover, Command, SignHoldPoint, SignRun, TakeCharge
 from app.domain.refusals import RefusedError
 from app.domain.run import Run, last_on_floor
-from app.domain.standing import next_on_floor, open_items, set_aside_at
+from app.domain.standing import next_on_floor, open_items, set_aside_at, to_talk_through
 from app.records.canonical import fingerprint
 from app.services.runs import Acted, act, checked_key
 from app.services.site import Site
@@ -114,7 +114,9 @@ async def accept_handover(
     """
 
     def is_shown(run: Run) -> bool:
-        return run.handing_over is None or shown == shown_at_handover(run)
+        handover = run.handing_over
+        # What came since it was talked through is named by its own refusal.
+        return handover is None or bool(to_talk_through(run, handover)) or shown == shown_at_handover(run)
 
     command = AcceptHandover(words, HANDOVER_MEANING, shown)
     return await _signed(site, run_id, command, is_shown, person_id=person_id, pin=pin, key=key, seen=seen)

@@ -7,6 +7,7 @@ import pytest
 
 from app.domain.at_step.lost_time import lost_by_cause
 from app.domain.commands import (
+    AcceptDeviation,
     AcceptHandover,
     AddNote,
     BeginHold,
@@ -31,6 +32,7 @@ from app.domain.events.who import Who
 from app.domain.handover_sheet import READ_AGAIN, handover_sheet
 from app.domain.refusals import HandoverError, ReadingError, ReasonMissingError, RightsError, RunStateError
 from app.domain.run import Run, RunState
+from app.domain.standing import to_talk_through
 from tests.domain.job import (
     DRILLER,
     RELEASE,
@@ -132,6 +134,50 @@ def test_before_the_talk_nobody_takes_over(command: Command) -> None:
 @pytest.mark.parametrize("command", [CheckHandover(), ACCEPT], ids=["check", "accept"])
 def test_nobody_takes_over_from_himself(command: Command) -> None:
     assert "another supervisor" in str(refused(talked(), command, SUPERVISOR))
+
+
+LOW = RaiseDeviation(TORQUE, "low", "worn", Disposition.REWORK)
+
+
+def test_what_comes_between_draft_and_talk_is_talked_through_with_the_draft() -> None:
+    run = do(drafted(), LOW)
+    assert run.handing_over is not None
+
+    left_out = refused(run, TalkHandoverThrough(run.handing_over.drafted.open_items))
+    told = do(run, TalkHandoverThrough(to_talk_through(run, run.handing_over)))
+
+    assert f"still left: Deviation 1 at step {TORQUE} is not settled: low." in str(left_out)
+    assert told.handing_over is not None
+    assert to_talk_through(told, told.handing_over) == ()
+
+
+def test_what_comes_since_it_was_talked_through_is_talked_through_before_it_is_accepted() -> None:
+    run = do(checked(), LOW, DRILLER)
+
+    error = refused(run, ACCEPT, RELIEF)
+    other = refused(run, TalkHandoverThrough(), RELIEF)
+    silent = refused(run, TalkHandoverThrough())
+    again = do(run, TalkHandoverThrough((f"Deviation 1 at step {TORQUE} is not settled: low", "weather")))
+    over = do(again, ACCEPT, RELIEF)
+
+    assert isinstance(error, HandoverError)
+    assert str(error) == (
+        f"Since it was talked through this came: Deviation 1 at step {TORQUE} is not settled: low. "
+        f"Talk it through as well; Sam Sample records that."
+    )
+    assert "Sam Sample, who hands over, says that it was talked through" in str(other)
+    assert "still left: Deviation 1" in str(silent)
+    assert over.in_charge == RELIEF
+    assert over.handovers[-1].items[-1] == f"Deviation 1 at step {TORQUE} is not settled: low"
+    assert "weather" not in over.handovers[-1].items
+
+
+def test_what_was_settled_meanwhile_keeps_nobody_up() -> None:
+    run = do(checked(), LOW, DRILLER)
+
+    settled = do(run, AcceptDeviation(1, Disposition.REWORK, "made up anew"))
+
+    assert do(settled, ACCEPT, RELIEF).in_charge == RELIEF
 
 
 def test_some_values_of_the_last_stage_are_asked_for_and_none_is_told() -> None:

@@ -56,7 +56,7 @@ from app.domain.events.charge import ChargeTaken
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Event, Happened, Work
-from app.domain.events.handover import HandoverAccepted
+from app.domain.events.handover import HandoverAccepted, HandoverTalked
 from app.domain.events.hold_points import HoldPointReleased
 from app.domain.events.holds import Cause, HoldEnded, LookBack
 from app.domain.events.load_out import Settlement
@@ -76,6 +76,7 @@ from app.domain.rewriting.replanning import replanned
 from app.domain.rewriting.rewritten import current_stage, done_in_order, proven_going_on, standing_last
 from app.domain.run import Run, RunState, last_on_floor
 from app.domain.sheet import Lane, ReadingKind, Step
+from app.domain.standing import open_items, to_talk_through
 from app.domain.string.simulator import state_after
 from app.domain.swaps import swappable, swappables
 from tests.domain import job, own_steps
@@ -227,14 +228,23 @@ class RunMachine(RuleBasedStateMachine):
         last = last_on_floor(self.run)
         self.ask(EndHold(look, last.number if last else 0, "seen"), SUPERVISOR, minutes * 60)
 
-    @rule(stops_at=st.integers(0, 4), current=st.sampled_from(["as it is", "1"]))
-    def hand_over_as_far_as_it_goes(self, stops_at: int, current: str) -> None:
-        """Hand over to the other supervisor, stopping on the way at times; nothing is ticked meanwhile."""
+    @rule(
+        stops_at=st.integers(0, 5),
+        current=st.sampled_from(["as it is", "1"]),
+        found_at=st.none() | st.integers(0, 2),
+    )
+    def hand_over_as_far_as_it_goes(self, stops_at: int, current: str, found_at: int | None) -> None:
+        """Hand over to the other supervisor, stopping on the way at times; nothing is ticked meanwhile, and
+        at times somebody raises a deviation, which is talked through too or stops the acceptance."""
         outgoing = self.run.in_charge or SUPERVISOR
         incoming = SECOND if outgoing == SUPERVISOR else SUPERVISOR
         self.ask(DraftHandover("all quiet"), outgoing)
         self.tick_the_current_step_ready_or_not(outgoing)
-        for command, who in list(self.rest_of_the_handover(outgoing, incoming, current))[:stops_at]:
+        for at, (command, who) in enumerate(self.rest_of_the_handover(outgoing, incoming, current)):
+            if at == stops_at:
+                break
+            if at == found_at:
+                self.ask(RaiseDeviation(1, "bent", "dropped", Disposition.REWORK), outgoing)
             self.ask(command(), who)
 
     @rule(who=st.sampled_from([SECOND, SUPERVISOR]) | PEOPLE, gone=st.booleans(), reason=GOOD_REASONS)
@@ -249,8 +259,8 @@ class RunMachine(RuleBasedStateMachine):
     def rest_of_the_handover(
         self, outgoing: Who, incoming: Who, current: str
     ) -> Iterator[tuple[Callable[[], Command], Who]]:
-        def open_items() -> tuple[str, ...]:
-            return self.run.handing_over.drafted.open_items if self.run.handing_over else ()
+        def to_talk() -> tuple[str, ...]:
+            return to_talk_through(self.run, self.run.handing_over) if self.run.handing_over else ()
 
         def check() -> Command:
             going_on, step = self.run.handing_over, self.run.current()
@@ -260,8 +270,10 @@ class RunMachine(RuleBasedStateMachine):
                 tuple(Entered(item.field, item.taken.value, item.taken.unit) for item in wanted), told
             )
 
-        yield (lambda: TalkHandoverThrough(open_items())), outgoing
+        yield (lambda: TalkHandoverThrough(to_talk())), outgoing
         yield check, incoming
+        yield (lambda: AcceptHandover("settled", "mine", "c")), incoming
+        yield (lambda: TalkHandoverThrough(to_talk())), outgoing
         yield (lambda: AcceptHandover("settled", "mine", "c")), incoming
         yield (lambda: TakeHandoverBack("not yet")), outgoing
 
@@ -409,6 +421,8 @@ class RunMachine(RuleBasedStateMachine):
         """Keep who answers for the run in the simplest way; after a charge he looks back first."""
         match event:
             case HandoverAccepted():
+                talked = [item.event.items for item in self.log if isinstance(item.event, HandoverTalked)]
+                assert {item.text for item in open_items(self.run)} <= {text for of in talked for text in of}
                 self.answers = who
             case ChargeTaken():
                 assert (event.before, who.role) == (self.answers, SUPERVISOR.role)

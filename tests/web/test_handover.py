@@ -11,7 +11,7 @@ from app.domain.run import RunState
 from app.services.tries import Present
 from tests import runner
 from tests.web.conftest import Rig, Tablet
-from tests.web.html_page import read_page
+from tests.web.html_page import form_to, read_page
 
 STEP = 75
 RELIEF, PIN = "Rita Relief", "518264"
@@ -94,6 +94,32 @@ def test_nothing_is_ticked_while_it_goes_on_and_every_page_says_so(shift: Shift)
     assert "Being handed over by Test Supervisor" in page.one("p", class_="strip standing").text()
     assert not page.all("button", id="done")
     assert page.one("a", class_="button main-act hold").attributes["href"] == shift.page
+
+
+def test_a_deviation_raised_since_the_talk_is_talked_through_before_he_takes_over(shift: Shift) -> None:
+    tablet, page = shift.tablet, shift.page
+    typed = {"person": shift.relief.person_id, "pin": PIN}
+    shift.draft_and_talk()
+    shift.sign_in_relief()
+    tablet.send(page, f"{page}/check", shift.values())
+    accepting = form_to(tablet.page(page), f"{page}/accept").values
+    deviation = {"step": str(STEP), "what": "low", "why": "worn", "proposed": "rework"}
+    tablet.send(f"{shift.rig.home}/deviations", f"{shift.rig.home}/deviations", deviation)
+    came = f"Deviation 1 at step {STEP} is not settled: low"
+
+    refused = tablet.ask("POST", f"{page}/accept", {**accepting, **typed})
+    shown = tablet.page(page)
+    tablet.sign_in("supervisor")
+    talked = tablet.send(page, f"{page}/talk", {"item": [came]})
+    shift.sign_in_relief()
+    accepted = tablet.send(page, f"{page}/accept", typed)
+
+    assert refused.status_code == 409
+    assert f"Since it was talked through this came: {came}" in read_page(refused.text).text()
+    assert "This came since it was talked through" in shown.text()
+    assert not shown.all("form", action=f"{page}/accept")
+    assert (talked.status_code, accepted.status_code) == (303, 303)
+    assert shift.rig.run.in_charge == shift.relief
 
 
 def test_the_values_to_be_read_again_are_not_shown_where_they_are_typed(shift: Shift) -> None:

@@ -21,9 +21,11 @@ def drafted(run: Run, happened: Happened, event: HandoverDrafted) -> Run:
     return replace(run, handovers=(*run.handovers, begun))
 
 
-def talked(run: Run, happened: Happened, _event: HandoverTalked) -> Run:
-    """Return the run with its handover talked through."""
-    return _changed(run, lambda item: replace(item, talked_at=happened.at))
+def talked(run: Run, happened: Happened, event: HandoverTalked) -> Run:
+    """Return the run with its handover talked through, or with what came since talked through too."""
+    return _changed(
+        run, lambda item: replace(item, talked=(*item.talked, *event.items), talked_at=happened.at)
+    )
 
 
 def checked(run: Run, happened: Happened, event: HandoverChecked) -> Run:

@@ -23,7 +23,7 @@ from app.domain.events.who import Who
 from app.domain.handover import Handover
 from app.domain.refusals import HandoverError
 from app.domain.run import Run
-from app.domain.standing import open_items
+from app.domain.standing import open_items, to_talk_through
 
 
 def draft(run: Run, command: DraftHandover, _now: datetime, who: Who) -> tuple[Event, ...]:
@@ -44,18 +44,19 @@ def draft(run: Run, command: DraftHandover, _now: datetime, who: Who) -> tuple[E
 
 
 def talk(run: Run, command: TalkHandoverThrough, _now: datetime, who: Who) -> tuple[Event, ...]:
-    """Return the draft as talked through.
+    """Return the draft as talked through; what was opened since is talked through in the same way.
 
     Raises: HandoverError where an item is left out, or it is not the outgoing one who says so.
     """
     handover = _open(run)
     _outgoing(handover, who, "says that it was talked through")
-    if handover.talked_at is not None:
+    wanted = to_talk_through(run, handover)
+    if handover.talked_at is not None and not wanted:
         raise HandoverError("It was talked through already; the incoming supervisor cross-checks it now.")
-    left_out = [text for text in handover.drafted.open_items if text not in command.items]
+    left_out = [text for text in wanted if text not in command.items]
     if left_out:
         raise HandoverError(f"Talk through every open item first; still left: {'; '.join(left_out)}.")
-    return (HandoverTalked(command.items),)
+    return (HandoverTalked(wanted),)
 
 
 def check(run: Run, command: CheckHandover, _now: datetime, who: Who) -> tuple[Event, ...]:
@@ -72,10 +73,17 @@ def check(run: Run, command: CheckHandover, _now: datetime, who: Who) -> tuple[E
 def accept(run: Run, command: AcceptHandover, _now: datetime, who: Who) -> tuple[Event, ...]:
     """Return the handover as accepted.
 
-    Raises: HandoverError where it was not cross-checked by the same person, or a difference is not settled.
+    Raises: HandoverError where it was not cross-checked by the same person, something was opened since it
+    was talked through, or a difference is not settled.
     """
     handover = _open(run)
     _incoming(handover, who)
+    came_since = to_talk_through(run, handover)
+    if came_since:
+        raise HandoverError(
+            f"Since it was talked through this came: {'; '.join(came_since)}. Talk it through as well; "
+            f"{handover.outgoing.name} records that."
+        )
     last = handover.last_check
     if last is None or last.who.person_id != who.person_id:
         raise HandoverError(f"{who.name} has not cross-checked it: read the values again first.")

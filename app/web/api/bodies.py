@@ -166,7 +166,7 @@ class HandoverDraft(Body):
 
 
 class HandoverTalk(Body):
-    """The open items of the draft, each as it stands there, that were talked through."""
+    """What was talked through: each item as `to_talk_through` of the handover has it."""
 
     items: list[Text] = Field(default=[], max_length=MOST_ITEMS)
 

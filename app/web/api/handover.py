@@ -45,7 +45,7 @@ async def draft_handover(call: Calling, run_id: str, body: HandoverDraft) -> Res
 
 @routes.post("/runs/{run_id}/handover/talk", response_model=ActedAnswer, openapi_extra=KEYED)
 async def talk_handover_through(call: Calling, run_id: str, body: HandoverTalk) -> Response:
-    """Say that every open item of the draft was talked through."""
+    """Say that every item of `to_talk_through` was talked through; once more where something came since."""
     return acted(
         await act(
             call.site, run_id, TalkHandoverThrough(tuple(body.items)), call.who, call.key, seen=call.seen

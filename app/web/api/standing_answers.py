@@ -14,7 +14,7 @@ from app.domain.events.who import Who
 from app.domain.handover import Handover
 from app.domain.interruption import Interruption
 from app.domain.run import Run
-from app.domain.standing import OpenKind, open_items, people_on
+from app.domain.standing import OpenKind, open_items, people_on, to_talk_through
 from app.services.signing import shown_at_handover, shown_at_taking_charge
 from app.web.api.answers import Answer, Person
 
@@ -122,7 +122,9 @@ class HandoverLine(Answer):
     """One handover as far as it has come."""
 
     words: str
-    open_items: list[str]
+    open_items: list[str] = Field(
+        description="What was open as it was drafted, and what came since and was talked through too."
+    )
     outgoing: Person
     drafted_at: datetime
     talked_at: datetime | None
@@ -139,7 +141,7 @@ class HandoverLine(Answer):
         read = [read for check in item.checks for read in (*check.event.readings, check.event.current)]
         return cls(
             words=item.drafted.words,
-            open_items=list(item.drafted.open_items),
+            open_items=list(item.items),
             outgoing=Person.model_validate(item.outgoing),
             drafted_at=item.drafted_at,
             talked_at=item.talked_at,
@@ -180,6 +182,9 @@ class HandoverState(Answer):
     in_charge: Person | None
     handovers: list[HandoverLine]
     charges: list[ChargeLine]
+    to_talk_through: list[str] = Field(
+        description="What is still to be talked through, what was opened since the talk as well."
+    )
     asked: list[AskedLine] = Field(description="Values to be read again, while a handover goes on.")
     shown: str = Field(description="What an acceptance is bound to.")
     shown_for_charge: str = Field(description="What taking charge without a handover is bound to.")
@@ -193,6 +198,7 @@ class HandoverState(Answer):
             in_charge=Person.model_validate(run.in_charge) if run.in_charge is not None else None,
             handovers=[HandoverLine.of(item) for item in run.handovers],
             charges=[ChargeLine.of(item) for item in run.charges],
+            to_talk_through=list(to_talk_through(run, going_on)) if going_on is not None else [],
             asked=[
                 AskedLine(
                     field=item.field, step=item.step.number, name=item.wanted.name, unit=item.taken.unit

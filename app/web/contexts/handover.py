@@ -10,6 +10,7 @@ from app.domain.handover import Handover
 from app.domain.quantities import units_of
 from app.domain.run import Run
 from app.domain.sheet import QUANTITY_OF
+from app.domain.standing import to_talk_through
 from app.services.signing import HANDOVER_MEANING, shown_at_handover
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.runs import RunBar, run_bar
@@ -34,7 +35,10 @@ class AgainField:
 
 @dataclass(frozen=True, slots=True)
 class HandoverPage:
-    """A handover as far as it has come; `phase` is one of draft, talk, check, accept, closed."""
+    """A handover as far as it has come; `phase` is one of draft, talk, check, accept, closed.
+
+    `to_talk` is what is still to be talked through, what came since it was talked through first as well.
+    """
 
     PAGE: ClassVar[str] = "handover/handover.html"
     PART: ClassVar[str] = "handover/_handover.html"
@@ -43,6 +47,7 @@ class HandoverPage:
     bar: RunBar
     phase: str
     handover: Handover | None
+    to_talk: tuple[str, ...]
     standing: StandingView
     fields: tuple[AgainField, ...]
     current: str
@@ -64,6 +69,7 @@ def handover_page(frame: Frame, run: Run, now: datetime, refusal: Refusal = NO_R
         bar=run_bar(run),
         phase=phase_of(run),
         handover=handover,
+        to_talk=to_talk_through(run, handover) if handover is not None else (),
         standing=standing_view(run),
         fields=tuple(_field(item, at, refusal) for at, item in enumerate(asked)),
         current=refusal.typed(CHECK, "current"),
@@ -84,7 +90,7 @@ def phase_of(run: Run) -> str:
         return "closed"
     if handover is None:
         return "draft"
-    if handover.talked_at is None:
+    if handover.talked_at is None or to_talk_through(run, handover):
         return "talk"
     return "accept" if handover.checks else "check"
 

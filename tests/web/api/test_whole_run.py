@@ -203,11 +203,22 @@ def take_charge(program: Program, run_id: str, who: Who, pin: str) -> None:
     act(program, run_id, "/resume", {"look": "confirmed", "step": back} if back else {})
 
 
+def talk_through(program: Program, run_id: str) -> Any:
+    """Talk through what is still to be talked through in a handover, and return how it stands then."""
+    state = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    assert state["to_talk_through"]
+    act(program, run_id, "/handover/talk", {"items": state["to_talk_through"]})
+    state = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
+    assert state["to_talk_through"] == []
+    return state
+
+
 def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") -> None:
     """Hand over to somebody, who stays signed in; the values are typed with a slip where one is given."""
     act(program, run_id, "/handover/draft", {"words": "all quiet"})
-    drafted = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
-    act(program, run_id, "/handover/talk", {"items": drafted["handovers"][-1]["open_items"]})
+    talk_through(program, run_id)
+    act(program, run_id, "/deviations", {"step": 1, "what": "bent", "why": "dropped", "proposed": "rework"})
+    state = talk_through(program, run_id)
     sign_in = program.post("/api/sign-in", {"person": to.person_id, "pin": pin}, key="")
     program.token = good(sign_in)["token"]
     run = run_of(program.rig.site, run_id)
@@ -216,7 +227,7 @@ def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") 
     }
     readings = [
         {"name": line["field"], "value": slip + recorded[line["field"]], "unit": line["unit"]}
-        for line in drafted["asked"]
+        for line in state["asked"]
     ]
     act(program, run_id, "/handover/check", {"readings": readings, "current": str(run.floor_next)})
     shown = good(program.get(f"{RUN}/handover", {"run_id": run_id}))
@@ -224,6 +235,9 @@ def hand_over(program: Program, run_id: str, to: Who, pin: str, slip: str = "") 
     assert [line["agrees"] for line in told] == [*[not slip] * len(readings), True]
     body = {"person": to.person_id, "pin": pin, "words": "settled", "shown": shown["shown"]}
     assert act(program, run_id, "/handover/accept", body)["events"] == ["handover-accepted"]
+    settled = {"disposition": "rework", "reason": "straightened"}
+    number = run.deviations[-1].raised.number
+    act(program, run_id, "/deviations/{number}/accept", settled, number=number)
 
 
 def correct_a_length(program: Program, run_id: str) -> None:
