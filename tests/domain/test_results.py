@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import Length, Quantity, Torque, in_unit, length, quantity, read_quantity, units_of
 from app.domain.results import PLAN, Advice, Input, Result, from_plan
+from app.domain.unit_systems import SI
 
 SAYS = Advice("It is inside.", "It is low.", "It is high.")
 LOW, HIGH = read_quantity("450 ft*lbf", Torque), read_quantity("550 ft*lbf", Torque)
@@ -69,6 +70,30 @@ def test_a_limit_below_zero_passes_itself_in_another_unit() -> None:
     result = Result("rise", length(-0.025, "ft"), "in", "as read", (), "by hand", SAYS, low=limit)
 
     assert result.verdict is ReadingVerdict.IN_WINDOW
+
+
+def test_a_figure_is_told_whole_in_another_system_and_judged_as_before() -> None:
+    result = Result(
+        "torque at 3 ft",
+        read_quantity("440 ft*lbf", Torque),
+        "ft*lbf",
+        "pull by an arm of 3 ft",
+        (from_plan("arm", read_quantity("3 ft", Length)),),
+        "by hand",
+        Advice("It is inside.", "Pull at an arm of 3 ft.", "It is high."),
+        LOW,
+        HIGH,
+    )
+
+    seen = result.seen_in(SI)
+
+    assert seen.name == "torque at 3 ft (0.914 m)"
+    assert seen.formula == "pull by an arm of 3 ft (0.914 m)"
+    assert [item.text for item in seen.inputs] == ["3 ft (0.914 m)"]
+    assert seen.advice == "Pull at an arm of 3 ft (0.914 m)."
+    assert (seen.value, seen.verdict, seen.margin) == (result.value, result.verdict, result.margin)
+    assert seen.value_text == "440 ft·lbf (596 N·m)"
+    assert seen.seen_in(SI) is seen
 
 
 def test_an_input_of_the_plan_is_shown_as_typed_there() -> None:

@@ -7,6 +7,7 @@ import pytest
 
 from app.domain.commands import (
     AcceptDeviation,
+    AddToLoadOut,
     Entered,
     FinishStep,
     OnPaper,
@@ -14,6 +15,7 @@ from app.domain.commands import (
     SettleItems,
     SwapItem,
 )
+from app.domain.compiler.compile import compile_plan
 from app.domain.deciding.closing import unsettled_serials
 from app.domain.events.deviations import Disposition
 from app.domain.events.load_out import LoadOutAdded, Settlement
@@ -343,6 +345,77 @@ def test_each_tag_and_station_of_the_sheet_stands_once_in_the_list() -> None:
     assert len(places) == len(set(places))
     assert {PUMP, "YB-1", "ML-1", "MC-1", "P-001", "BP-01", "MTR-1 base"} <= set(places)
     assert swappable(job.begun(), "nowhere") is None
+
+
+def test_a_serial_is_rejected_once_and_only_where_it_is() -> None:
+    swapped = do(job.before(CLAMP_PUMP), SwapItem(PUMP, OLD, "P-NEW", "stiff"), TECHNICIAN)
+    listed = do(job.before(CLAMP_PUMP), AddToLoadOut("P-SECOND", PUMP, "a second one came"))
+    dressed = job.after(job.FIRST_CLAMP)
+    used = next(serial for serial, at in dressed.used_serials.items() if at == job.FIRST_CLAMP)
+    station = job.step(job.SECOND_CLAMP).dressed
+    assert station is not None
+
+    twice = refused(swapped, SwapItem(PUMP, OLD, "P-THIRD", "stiff"), TECHNICIAN)
+    unread = refused(listed, SwapItem(PUMP, "P-SECOND", "P-THIRD", "stiff"), TECHNICIAN)
+    elsewhere = refused(dressed, SwapItem(station.station, used, "BC-NEW", "bent"), TECHNICIAN)
+
+    assert str(twice) == f"Serial {OLD} is accounted for as rejected already."
+    assert str(unread) == f"{PUMP} was read as {OLD}, not P-SECOND. Swap the one that was read."
+    assert str(elsewhere) == (
+        f"Serial {used} was used at step {job.FIRST_CLAMP}; it is not free to be swapped here."
+    )
+
+
+def test_a_serial_comes_in_once_and_only_where_its_kind_is_wanted() -> None:
+    dressed = job.after(job.FIRST_CLAMP)
+    used = next(serial for serial, at in dressed.used_serials.items() if at == job.FIRST_CLAMP)
+    station = job.step(job.SECOND_CLAMP).dressed
+    assert station is not None
+    old = free_serial(dressed, station.clamp_type)
+
+    clamp = refused(dressed, SwapItem(station.station, old, used, "bent"), TECHNICIAN)
+    joint = refused(job.before(job.RIG), SwapItem("BP-02", "TL-BJ-0302", OLD, "galled"), TECHNICIAN)
+
+    assert str(clamp) == f"Serial {used} was used already, at step {job.FIRST_CLAMP}. Take another."
+    assert str(joint) == f"Serial {OLD} is a PMP-1; a joint takes the place of a joint."
+
+
+def test_a_joint_of_a_row_that_is_partly_in_the_string_is_swapped_by_its_length() -> None:
+    last = job.plan().production.tubing.joints[-1].tag
+    run = next(
+        it
+        for it in (job.before(number) for number in range(job.LAST, 0, -1))
+        if (found := swappable(it, last)) is not None and found.wants_length and not found.on_floor_since
+    )
+
+    refusal = refused(run, SwapItem(last, "", "J-NEW", "galled"), TECHNICIAN)
+
+    assert isinstance(refusal, ReadingError)
+    assert refusal.field == "length"
+    assert f"{last} was measured in a row with joints that are in the string" in str(refusal)
+
+
+def test_a_spare_crossover_takes_the_place_of_the_crossover_of_the_tubing() -> None:
+    whole = job.plan()
+    crossover = Part(
+        "XO-9",
+        PartKind.CROSSOVER,
+        "crossover to the tubing",
+        length(1.0, "ft"),
+        length(4.5, "in"),
+        mass(30, "lb"),
+        whole.production.tubing.connection,
+        serial="X-9",
+    )
+    spare = replace(crossover, tag="XO-S", serial="X-S")
+    plan = replace(whole, production=replace(whole.production, crossover=crossover), spares=(spare,))
+    sheet, _ = compile_plan(plan)
+    assert sheet is not None
+    run = job.happened(new_run("run-1", plan, sheet), job.RELEASE)
+
+    swapped = do(run, SwapItem("XO-9", "X-9", "X-S", "galled"), TECHNICIAN)
+
+    assert swapped.load_out["X-S"] == "XO-9"
 
 
 def judged_by(run: Run) -> ReadingWanted:

@@ -105,6 +105,21 @@ def test_a_system_tells_what_pint_makes_of_it(row: object) -> None:
     assert ours == pytest.approx(theirs * 1e6, rel=2e-3)
 
 
+def test_what_was_worked_out_is_told_in_the_system_alone() -> None:
+    arm = read_quantity("3 ft", Length)
+
+    assert SI.like(arm * 2.0, arm) == SI.given(arm * 2.0) == "1.829 m"
+    assert SI.shown(arm, "in") == "914.4 mm"
+    assert AS_PLANNED.like(arm * 2.0, arm) == "6.00 ft"
+
+
+def test_a_window_is_the_same_in_any_system() -> None:
+    window = Window("ft*lbf", TARGET, LOW, HIGH)
+
+    assert window.low_text == "450 ft·lbf"
+    assert window.seen_in(SI) == Window("ft*lbf", TARGET, LOW, HIGH, SI)
+
+
 def test_any_other_name_means_the_units_of_the_plan() -> None:
     assert [system_named(system.name) for system in SYSTEMS] == list(SYSTEMS)
     assert system_named("furlongs") is AS_PLANNED
