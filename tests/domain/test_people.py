@@ -60,7 +60,7 @@ def test_a_person_is_what_happened_to_him(changes: tuple[Change, ...], comes_to:
 
 def test_what_happens_to_one_touches_no_other() -> None:
     other = Who("p-dri", "Dora Dummy", "driller")
-    log = (ADDED, PersonAdded(other), PersonLocked(HAND, 10))
+    log: tuple[Change, ...] = (ADDED, PersonAdded(other), PersonLocked(HAND, 10))
 
     found = standings(PeopleEntry(number, change, BY, AT, "") for number, change in enumerate(log, start=1))
 
