@@ -60,8 +60,10 @@ class Rig:
 class WeightIndicator:
     """How often the weight indicator is read while tubing is run, and how far off it may be.
 
-    `every` counts joints; nothing reads it never. `allowed_off` is a share of what should hang.
+    `every` counts joints; nothing reads it never. `allowed_off` is a share of what should hang. `friction`
+    is that of the string on the wall of the hole, a share of what presses it there.
     """
 
     every: int
     allowed_off: Ratio | None = None
+    friction: Ratio | None = None

@@ -89,7 +89,7 @@ def _scales(
     depth_unit = units.unit_for(typed_unit(plan.well.setting_depth))
     load_unit = units.unit_for(typed_unit(plan.rig.travelling_weight))
     deepest = max(in_unit(point.depth, depth_unit) for point in curve)
-    drawn = [point.load.expected for point in curve] + [_worth(point, "in-air") for point in curve]
+    drawn = [load for point in curve for load in (point.load.going_in, _worth(point, "in-air"))]
     loads = [in_unit(load, load_unit) for load in (*drawn, *(read.read for read in reads))]
     # The blocks hang always; a scale from nothing would squeeze what changes into a strip.
     room = ROOM * (max(loads) - min(loads)) or max(loads)
@@ -105,7 +105,7 @@ def _band(plan: Plan, scales: _Scales, curve: Sequence[CurvePoint]) -> str:
     """Return the stretch in which a reading is near what should hang."""
     off = [allowed_off(plan, point.load) for point in curve]
     upper = [scales.place(p.depth, p.load.expected + o) for p, o in zip(curve, off, strict=True)]
-    lower = [scales.place(p.depth, p.load.expected - o) for p, o in zip(curve, off, strict=True)]
+    lower = [scales.place(p.depth, p.load.going_in - o) for p, o in zip(curve, off, strict=True)]
     return element("polygon", {"class": "band", "points": points([*upper, *reversed(lower)])})
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from app.domain.checks.tally import TallyLine, tally
 from app.domain.operations import Operation
 from app.domain.plan import Plan
+from app.domain.room.way_down import WayDown, way_down
 from app.domain.sheet import Step
 from app.domain.string.drawing.stack import is_seated
 from app.domain.string.effects import heights, pulling
@@ -35,12 +36,13 @@ class Followed:
     """Guards the string while steps are followed, and the depth of its base [m]; none while nothing hangs.
 
     `by_eye` says that the depth was last changed by a move that no length tells. `trunk` is the string
-    bottom to top without its pump legs, `top` the place in it that is reached.
+    bottom to top without its pump legs, `top` the place in it that is reached; `way` is that of the hole.
     """
 
     state: StringState
     lines: dict[str, TallyLine]
     trunk: tuple[str, ...]
+    way: WayDown
     top: int = 0
     depth_m: float | None = None
     by_eye: bool = False
@@ -106,7 +108,7 @@ def follow(plan: Plan, steps: Iterable[Step] = ()) -> Followed:
     pump = frozenset(part.tag for system in plan.systems for part in system.parts)
     lines = {line.tag: line for line in tally(plan)}
     trunk = tuple(tag for tag in lines if tag not in pump)
-    followed = Followed(new_state(plan), lines, trunk)
+    followed = Followed(new_state(plan), lines, trunk, way_down(plan.well.survey))
     for step in steps:
         followed.do(step)
     return followed

@@ -1,12 +1,14 @@
 """What the weight indicator should show: in air above the fluid, buoyed below it, blocks included.
 
-The string is taken as open steel with the same fluid inside and out; drag is left out. Weights are kept
-as masses, the way ratings and weight indicators state them.
+The string is taken as open steel with the same fluid inside and out. Where the hole leans its wall carries
+a part; friction is reckoned with where the plan has a figure for it. Weights are kept as masses, the way
+ratings and weight indicators state them.
 """
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from app.domain.at_step.drag import Piece, leaning
 from app.domain.at_step.following import Followed, follow
 from app.domain.checks.loads import STEEL, buoyancy_ratio
 from app.domain.operations import Operation
@@ -14,6 +16,7 @@ from app.domain.plan import Plan
 from app.domain.quantities import Length, Mass
 from app.domain.sheet import Step
 
+NOTHING = Mass(0.0)
 LOWERINGS = frozenset({Operation.LOWER_LEG, Operation.LOWER_STRING})
 
 
@@ -21,18 +24,31 @@ LOWERINGS = frozenset({Operation.LOWER_LEG, Operation.LOWER_STRING})
 class HookLoad:
     """What hangs from the elevators at a moment: in air, buoyed, and the blocks over it [kg].
 
+    `on_wall` is what the wall of an inclined hole carries of it, `drag` what friction holds back going in.
     `shared` says that something else holds the same leg too, so that the indicator may show less.
     """
 
     air: Mass
     buoyed: Mass
     blocks: Mass
+    on_wall: Mass = NOTHING
+    drag: Mass = NOTHING
     shared: bool = False
 
     @property
+    def along(self) -> Mass:
+        """Return what pulls along the hole while nothing rubs [kg]."""
+        return self.buoyed - self.on_wall
+
+    @property
     def expected(self) -> Mass:
-        """Return what the weight indicator should show [kg]."""
-        return self.buoyed + self.blocks
+        """Return what the weight indicator should show while nothing rubs [kg]."""
+        return self.along + self.blocks
+
+    @property
+    def going_in(self) -> Mass:
+        """Return what the weight indicator should show on the way in, against friction [kg]."""
+        return self.expected - self.drag
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,31 +66,46 @@ def hook_load(followed: Followed) -> HookLoad:
     blocks = followed.plan.rig.travelling_weight
     body = state.bodies.of(state.elevators) if state.elevators else None
     if body is None or body not in state.hung:
-        return HookLoad(Mass(0.0), Mass(0.0), blocks)
+        return HookLoad(NOTHING, NOTHING, blocks)
     hanging = next(item for item in state.hangings() if state.bodies.of(item.tag) == body)
     shared = sum(support.is_primary for support in hanging.supports) > 1
     bodies = [body, *_standing_on(followed, body)]
-    air_kg = sum(state.bodies.weight_kg(item) for item in bodies)
-    lifted_kg = sum(buoyancy_kg(followed, item) for item in bodies)
-    return HookLoad(Mass(air_kg), Mass(air_kg - lifted_kg), blocks, shared)
+    pieces = [piece for item in bodies for piece in _pieces(followed, item)]
+    air = Mass(sum(state.bodies.weight_kg(item) for item in bodies))
+    leans = leaning(pieces, followed.way, _friction(followed.plan))
+    return HookLoad(
+        air,
+        air - Mass(sum(piece.lost_kg for piece in pieces)),
+        blocks,
+        on_wall=Mass(leans.on_wall_kg),
+        drag=Mass(leans.drag_kg),
+        shared=shared,
+    )
 
 
 def buoyancy_kg(followed: Followed, body: int) -> float:
     """Return what the well's fluid takes off the weight of a body [kg]; nothing off what hangs free."""
+    return sum(piece.lost_kg for piece in _pieces(followed, body))
+
+
+def _pieces(followed: Followed, body: int) -> Iterator[Piece]:
+    """Yield each part of a body that has its place in the string, as deep as it stands now."""
     well, state = followed.plan.well, followed.state
     base_m = followed.base_depth_m(body)
     if base_m is None:
-        return 0.0
+        return
     lost_ratio = 1.0 - buoyancy_ratio(well.fluid_density, STEEL)
-    in_fluid_kg = 0.0
     for tag in state.bodies.members(body):
         if tag in followed.lines:
             line = followed.lines[tag]
-            top_m = base_m - line.cumulative.si
-            in_fluid_kg += state.bodies.mass_kg[tag] * immersed_ratio(
-                Length(top_m), line.length, well.fluid_level
-            )
-    return in_fluid_kg * lost_ratio
+            top_m, dry_kg = base_m - line.cumulative.si, state.bodies.mass_kg[tag]
+            under = immersed_ratio(Length(top_m), line.length, well.fluid_level)
+            yield Piece(top_m, line.length.si, dry_kg, lost_kg=dry_kg * under * lost_ratio)
+
+
+def _friction(plan: Plan) -> float:
+    indicator = plan.weight_indicator
+    return indicator.friction.si if indicator is not None and indicator.friction is not None else 0.0
 
 
 def immersed_ratio(top: Length, long: Length, fluid_level: Length) -> float:

@@ -15,10 +15,14 @@ from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind, Step
 
-FORMULA = "sum of buoyed weights on the elevators + blocks; in air above the fluid level"
+FORMULA = (
+    "sum of buoyed weights on the elevators, each by how far straight down the hole goes over its length, "
+    "+ blocks; in air above the fluid level"
+)
 SOURCE = (
     "buoyancy 1 - fluid / steel, Lapeyrouse, Formulas and Calculations, 2012, p. 24; open steel, the same "
-    "fluid inside and out, so that motors, pumps and cables are approximate"
+    "fluid inside and out, so that motors, pumps and cables are approximate; on the wall of the hole as a "
+    "soft string, Johancsik, Friesen and Dawson, J. Petroleum Technology, June 1984"
 )
 # Common practice: a tenth of what hangs, and never less than an indicator can be read to.
 COMMON_OFF = Ratio(0.10, "10 %")
@@ -67,14 +71,14 @@ def weight_result(plan: Plan, load: HookLoad, read: Mass) -> Result:
         *_inputs(plan, load),
         Input("may be off by", shown(allowed, unit), PLAN if _own_share(plan) else ASSUMED),
     )
-    low = Mass(max((load.expected - allowed).si, 0.0))
+    low = Mass(max((load.going_in - allowed).si, 0.0))
     says = Advice(NEAR, below=LESS, above=MORE)
     return Result("weight indicator", read, unit, FORMULA, inputs, SOURCE, says, low, load.expected + allowed)
 
 
 def allowed_off(plan: Plan, load: HookLoad) -> Mass:
     """Return how far a reading may be from what should hang, blocks left out of the share [kg]."""
-    share = load.buoyed * (_own_share(plan) or COMMON_OFF).si
+    share = load.along * (_own_share(plan) or COMMON_OFF).si
     return max(share, LEAST_OFF)
 
 
@@ -125,12 +129,26 @@ def _inputs(plan: Plan, load: HookLoad) -> tuple[Input, ...]:
     return (
         Input("hangs in air", shown(load.air, unit), "step"),
         Input("taken off by the fluid", shown(load.air - load.buoyed, unit), "step"),
+        *_on_wall(plan, load),
         from_plan("blocks", load.blocks),
         from_plan("fluid", well.fluid_density),
         from_plan("fluid level", well.fluid_level),
         Input("steel", given(STEEL), ASSUMED),
-        Input("drag", "not modelled", ASSUMED),
     )
+
+
+def _on_wall(plan: Plan, load: HookLoad) -> Iterator[Input]:
+    """Yield what the hole does to what hangs in it, or what is assumed of it."""
+    unit, indicator = _unit(plan), plan.weight_indicator
+    if not plan.well.survey:
+        yield Input("hole", "straight down", ASSUMED)
+        return
+    yield Input("carried by the wall where the hole leans", shown(load.on_wall, unit), "step")
+    if indicator is None or indicator.friction is None:
+        yield Input("friction on the wall", "left out", ASSUMED)
+        return
+    yield from_plan("friction on the wall", indicator.friction)
+    yield Input("held back by friction going in", shown(load.drag, unit), "step")
 
 
 def _own_share(plan: Plan) -> Ratio | None:

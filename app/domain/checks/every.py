@@ -79,6 +79,7 @@ WRITTEN: tuple[Check, ...] = (
     hole.check_reach,
     hole.check_fluid_and_survey,
     hole.check_rig,
+    hole.check_weight_indicator,
     dogleg.check_survey_reaches,
     gear.check_gear_list,
     slings.check_slings,

@@ -22,6 +22,8 @@ RULES = {
     "fluid-unlikely": "The well fluid has no weight, or its level lies below the string.",
     "survey-disordered": "Survey stations do not go deeper one by one.",
     "rig-heights-disordered": "The working height is not between the table and the reach.",
+    "indicator-share-unlikely": "The weight indicator may be off, or friction hold back, by no likely share.",
+    "friction-without-survey": "Friction on the wall of the hole is named, but there is no survey.",
 }
 
 # From air-cut oil to the heaviest brines and muds.
@@ -137,3 +139,24 @@ def _drift(where: str, casing: Casing) -> Iterator[Problem]:
             "counts only if each joint was drifted to it. Acknowledge that it was, or write the standard "
             "one.",
         )
+
+
+def check_weight_indicator(plan: Plan, _today: date) -> Iterator[Problem]:
+    """Yield a share by which the weight indicator is judged that cannot be, or that comes to nothing."""
+    indicator = plan.weight_indicator
+    if indicator is None:
+        return
+    shares = (
+        ("allowed_off", indicator.allowed_off, "common practice is taken"),
+        ("friction", indicator.friction, "nothing is taken to rub"),
+    )
+    for what, share, without in shares:
+        if share is not None and not 0.0 < share.si < 1.0:
+            text = (
+                f"{given(share)} is no likely share; write one between 0 % and 100 %, or leave it out, and "
+                f"{without}."
+            )
+            yield stop("indicator-share-unlikely", f"weight_indicator . {what}", text)
+    if indicator.friction is not None and not plan.well.survey:
+        text = "Without a survey the hole is taken as straight down, where nothing rubs; write the survey."
+        yield caution("friction-without-survey", "weight_indicator . friction", text)

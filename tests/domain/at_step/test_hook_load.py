@@ -1,5 +1,6 @@
-"""What the hook carries: joint by joint, over the fluid and under it."""
+"""What the hook carries: joint by joint, over the fluid and under it, in a hole that leans."""
 
+import math
 from dataclasses import replace
 from itertools import pairwise
 
@@ -12,7 +13,8 @@ from app.domain.at_step.hook_load import LOWERINGS, hook_load, hook_load_curve, 
 from app.domain.checks.loads import STEEL, string_weight
 from app.domain.operations import Operation as O  # noqa: N817 - steps read as words
 from app.domain.plan import Plan
-from app.domain.quantities import Density, Length, Mass, in_unit, length, read_quantity
+from app.domain.quantities import Angle, Density, Length, Mass, Ratio, in_unit, length, read_quantity
+from app.domain.well import SurveyPoint, WeightIndicator
 from tests.domain.at_step.shifts import after, double, number_of, single
 from tests.domain.checks.changes import change_well
 
@@ -120,6 +122,61 @@ def test_the_curve_follows_a_length_that_was_measured() -> None:
 )
 def test_a_share_of_what_stands_across_the_level_is_under_it(top_m: float, share: float) -> None:
     assert immersed_ratio(Length(top_m), Length(10.0), Length(10.0)) == pytest.approx(share)
+
+
+def leaning_by(plan: Plan, *stations: tuple[float, float]) -> Plan:
+    """Return the plan in a hole that leans by so many degrees at so many feet."""
+    survey = tuple(
+        SurveyPoint(length(feet, "ft"), Angle(math.radians(degrees)), Angle(0.0))
+        for feet, degrees in stations
+    )
+    return change_well(plan, survey=survey)
+
+
+def test_in_a_hole_that_leans_the_hook_carries_what_pulls_along_it() -> None:
+    plan, sheet = single()
+
+    # Leaning by 60 degrees from the table on; only the four feet over it hang straight down.
+    leaning = hook_load(after(leaning_by(with_level(plan, 0), (0, 60)), sheet, O.LOWER_LEG, "S1-B1"))
+
+    joint_ft = in_unit(plan.systems[0].bypass.joints[0].length, "ft")
+    wet_lb = (6.4 * (joint_ft - 4) + 20) * (1 - FLUID_SHARE)
+    # The joint is one piece: its part over the table is as wet as the rest in what presses on the wall.
+    over = 4 / joint_ft
+    joint_lb = 6.4 * joint_ft * (1 - FLUID_SHARE * (1 - over))
+    on_wall_lb = joint_lb * (1 - over) / 2 + 20 * (1 - FLUID_SHARE) / 2
+    assert pounds(leaning.buoyed) == pytest.approx(wet_lb + 6.4 * 4)
+    assert pounds(leaning.on_wall) == pytest.approx(on_wall_lb)
+    assert pounds(leaning.expected) == pytest.approx(12000 + wet_lb + 6.4 * 4 - on_wall_lb)
+    assert leaning.drag.si == 0
+
+
+def test_friction_holds_back_what_goes_in() -> None:
+    plan, sheet = single()
+    leaning = leaning_by(plan, (0, 0), (50, 30))
+    rubbing = replace(leaning, weight_indicator=WeightIndicator(5, friction=read_quantity("30 %", Ratio)))
+
+    free, held = (hook_load_curve(one, sheet.steps)[-1].load for one in (leaning, rubbing))
+
+    assert free.drag.si == 0
+    assert held.drag.si > 0
+    assert held.expected == free.expected
+    assert held.going_in == held.expected - held.drag
+
+
+@given(st.lists(st.floats(0.0, 80.0), min_size=1, max_size=5), st.floats(0.0, 0.5), st.integers(0, 10_000))
+@settings(max_examples=20, deadline=None)
+def test_a_hole_never_makes_the_hook_carry_more(degrees: list[float], friction: float, number: int) -> None:
+    plan, sheet = single()
+    leaning = replace(
+        leaning_by(plan, *((40.0 * place, lean) for place, lean in enumerate(degrees))),
+        weight_indicator=WeightIndicator(5, friction=Ratio(friction)),
+    )
+
+    load = hook_load(follow(leaning, sheet.steps[: number % len(sheet.steps)]))
+
+    assert -1e-9 <= load.on_wall.si <= load.buoyed.si
+    assert load.blocks.si - 1e-9 <= load.going_in.si <= load.expected.si + 1e-9
 
 
 @given(st.floats(0.0, 3000.0), st.floats(300.0, 2500.0), st.integers(0, 10_000))

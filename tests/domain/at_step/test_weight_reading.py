@@ -1,5 +1,6 @@
 """The weight indicator beside what should hang: what is near, what is far off, and what is asked then."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -19,11 +20,12 @@ from app.domain.commands import CorrectReading, Entered, FinishStep
 from app.domain.figures.at_step import figures_before, figures_of
 from app.domain.install_record import ReadingVerdict
 from app.domain.operations import Operation
-from app.domain.quantities import Mass, Ratio, in_unit, mass, read_quantity
+from app.domain.quantities import Angle, Mass, Ratio, in_unit, length, mass, read_quantity
 from app.domain.refusals import ReadingError
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind
-from app.domain.well import WeightIndicator
+from app.domain.well import SurveyPoint, WeightIndicator
+from tests.domain.checks.changes import change_well
 from tests.domain.job import DRILLER, after, before, do, first, plan, refused, sheet
 
 LOWERED = first(Operation.LOWER_STRING, "P-002")
@@ -36,6 +38,15 @@ def read(value: str, unit: str = "lb", *, confirmed: bool = False) -> FinishStep
 
 def expected_lb(run: Run) -> float:
     return in_unit(expected_at(run, run.sheet.steps[LOWERED - 1]).expected, "lb")
+
+
+def station(depth_ft: float, inclination_deg: float) -> SurveyPoint:
+    return SurveyPoint(length(depth_ft, "ft"), Angle(math.radians(inclination_deg)), Angle(0.0))
+
+
+def leaning() -> HookLoad:
+    """Return 50 t of which fluid takes off 6, the wall 8 and friction 3, under blocks of 5."""
+    return HookLoad(mass(50, "t"), mass(44, "t"), mass(5, "t"), on_wall=mass(8, "t"), drag=mass(3, "t"))
 
 
 def hanging(tonnes: float) -> HookLoad:
@@ -144,12 +155,39 @@ def test_who_set_the_share_is_told() -> None:
     assert (own.origin, common.origin) == ("plan", "assumed")
 
 
-def test_what_is_expected_says_that_drag_is_left_out() -> None:
+def test_what_is_expected_says_what_is_assumed_of_the_hole() -> None:
+    surveyed = change_well(plan(), survey=(station(0, 0), station(1000, 40)))
+    rubbing = replace(surveyed, weight_indicator=WeightIndicator(5, friction=read_quantity("25 %", Ratio)))
+    load = leaning()
+
+    told = [
+        [(item.name, item.text, item.origin) for item in hook_load_result(one, load).inputs]
+        for one in (change_well(plan(), survey=()), surveyed, rubbing)
+    ]
+
+    assert ("hole", "straight down", "assumed") in told[0]
+    assert ("friction on the wall", "left out", "assumed") in told[1]
+    assert ("friction on the wall", "25 %", "plan") in told[2]
+    assert all(("held back by friction going in", "6614 lb", "step") in one for one in told[2:])
+    assert all(("carried by the wall where the hole leans", "17637 lb", "step") in one for one in told[1:])
+    # 44 - 8 + 5 t hang still.
+    assert in_unit(hook_load_result(rubbing, load).value, "t") == pytest.approx(41)
+
+
+def test_a_reading_on_the_way_in_may_be_lower_by_what_friction_holds_back() -> None:
+    load = leaning()
+    own = replace(plan(), weight_indicator=WeightIndicator(5, read_quantity("10 %", Ratio)))
+
+    result = weight_result(own, load, mass(41, "t"))
+
+    # A tenth of the 36 t that pull along the hole, over 41 t and under 38 t.
+    limits = [in_unit(limit, "t") for limit in (result.low, result.high) if limit is not None]
+    assert limits == pytest.approx([34.4, 44.6])
+
+
+def test_elevators_alone_or_with_another_are_told() -> None:
     result = hook_load_result(plan(), expected_at(after(LOWERED), sheet().steps[LOWERED - 1]))
 
-    assert ("drag", "not modelled", "assumed") in {
-        (item.name, item.text, item.origin) for item in result.inputs
-    }
     assert result.advice == "The elevators hold it alone."
     assert "may show less" in hook_load_result(plan(), replace(hanging(1), shared=True)).advice
 

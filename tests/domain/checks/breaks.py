@@ -24,7 +24,7 @@ from app.domain.quantities import (
     torque,
 )
 from app.domain.rates import Rate, Rates
-from app.domain.well import SurveyPoint
+from app.domain.well import SurveyPoint, WeightIndicator
 from tests.domain.checks.breaks_figures import READ
 from tests.domain.checks.changes import (
     change_bypass,
@@ -211,6 +211,13 @@ HOLE: dict[str, Break] = {
     "survey-does-not-reach": lambda plan: change_well(plan, survey=plan.well.survey[:1]),
     "survey-disordered": lambda plan: change_well(plan, survey=_survey(0, 300, 200)),
     "rig-heights-disordered": lambda plan: replace(plan, rig=replace(plan.rig, reach=length(3, "ft"))),
+    "indicator-share-unlikely": lambda plan: replace(
+        plan, weight_indicator=WeightIndicator(5, read_quantity("140 %", Ratio))
+    ),
+    "friction-without-survey": lambda plan: replace(
+        change_well(plan, survey=()),
+        weight_indicator=WeightIndicator(5, friction=read_quantity("25 %", Ratio)),
+    ),
 }
 
 FIGURES: dict[str, Break] = {
