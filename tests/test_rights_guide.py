@@ -11,12 +11,14 @@ from typing import Any, Union, cast, get_args, get_origin, get_type_hints
 
 import pytest
 
+from app.domain.apply import apply
 from app.domain.commands import (
     AcceptDeviation,
     AddNote,
     AddPhoto,
     AddToLoadOut,
     BeginHold,
+    BringForward,
     CloseRun,
     Command,
     CorrectReading,
@@ -41,11 +43,13 @@ from app.domain.decide import decide
 from app.domain.deciding.closing import uncounted, unsettled_serials
 from app.domain.events.closing import RunClosed
 from app.domain.events.deviations import Disposition
+from app.domain.events.event import Happened, Work
 from app.domain.events.holds import Cause
 from app.domain.events.load_out import Settlement
 from app.domain.events.who import Who
 from app.domain.plan import Plan
 from app.domain.refusals import ClosedRunError, NobodyError, RefusedError, RightsError, RunStateError
+from app.domain.rewriting.bringing_forward import brought_forward
 from app.domain.rewriting.putting_off import put_off
 from app.domain.rights import RIGHTS, check_right
 from app.domain.run import Run, RunState
@@ -243,6 +247,16 @@ def _put_off() -> tuple[Run, Any]:
     return run, DeferStep(job.LINE_TEST, job.LINE_TEST + 2, "no pump", made, "c" * 64, "later", "a" * 64)
 
 
+def _forward() -> tuple[Run, Any]:
+    run, command = _put_off()
+    work = Work(command.rewritten.plan, command.rewritten.sheet)
+    for event in job.asked(run, command):
+        run = apply(run, Happened(run.sequence + 1, job.START, job.SUPERVISOR, event, work))
+    number = job.LINE_TEST + 1
+    made = brought_forward(run, number)
+    return run, BringForward(number, "the pump came", made, "c" * 64, "sooner", "a" * 64)
+
+
 def _settling() -> tuple[Run, Any]:
     run = job.all_done()
     return run, SettleItems(unsettled_serials(run), Settlement.RETURNED, "not needed")
@@ -284,6 +298,7 @@ OBEYED: dict[type[Any], Suitable] = {
     ),
     SayApplicable: _left_out,
     DeferStep: _put_off,
+    BringForward: _forward,
     SwapItem: lambda: (job.begun(), SwapItem("SEAL-1", "TL-SEAL-0011", "S-77", "leaks")),
     AddNote: lambda: (job.begun(), AddNote(1, "rain")),
     AddPhoto: lambda: (job.begun(), AddPhoto(1, "c" * 64, "rain.png", "image/png")),

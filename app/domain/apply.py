@@ -34,7 +34,12 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -160,6 +165,7 @@ CHANGES_OF_WORK = (
     StepNotApplicable,
     StepApplicable,
     StepDeferred,
+    StepBroughtForward,
     ItemsCounted,
 )
 CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
@@ -188,6 +194,7 @@ CHANGES: dict[type[Any], Callable[[Run, Happened, Any], Run]] = {
     StepNotApplicable: set_aside.not_applicable,
     StepApplicable: set_aside.applicable,
     StepDeferred: rewriting.deferred,
+    StepBroughtForward: rewriting.brought_forward,
     ItemsCounted: load_out.counted,
     HoldBegun: holds.begun,
     HoldEnded: holds.ended,

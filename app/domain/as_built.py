@@ -23,7 +23,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepDeferred
+from app.domain.events.set_aside import StepBroughtForward, StepDeferred
 from app.domain.install_record import (
     FORMAT,
     Attendee,
@@ -159,6 +159,8 @@ def _rewritings(run: Run, plans: Mapping[str, str]) -> Iterator[Rewriting]:
                 yield _rewriting(item, f"changed plan: {changed.plan_name}", plan)
             case StepDeferred():
                 yield _rewriting(item, "step deferred", PlanText("", ""))
+            case StepBroughtForward():
+                yield _rewriting(item, "step brought forward", PlanText("", ""))
 
 
 def _way_back(item: Rewrite, event: BackOutBegun | BackOutTurned, kind: str) -> Rewriting:

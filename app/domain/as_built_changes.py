@@ -4,7 +4,13 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from app.domain.as_built_parts import copied_by, done_by, time_text
-from app.domain.events.set_aside import SET_ASIDE, StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    SET_ASIDE,
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.record_changes import (
@@ -26,6 +32,7 @@ SET_ASIDE_WORDS: dict[type[object], str] = {
     StepNotApplicable: "not applicable",
     StepApplicable: "applies after all",
     StepDeferred: "deferred",
+    StepBroughtForward: "brought forward",
 }
 
 
@@ -94,7 +101,7 @@ def undone_ticks(run: Run) -> Iterator[UndoneTick]:
 
 
 def set_aside(run: Run) -> Iterator[SetAside]:
-    """Yield each time that a step was said not to apply, to apply after all, or was put off."""
+    """Yield each time that a step was said not to apply, to apply after all, put off or brought forward."""
     for happened in run.set_aside:
         event = happened.event
         assert isinstance(event, SET_ASIDE), "a run keeps only these among what was set aside"
@@ -103,11 +110,21 @@ def set_aside(run: Run) -> Iterator[SetAside]:
             step=event.step,
             text=step.text if step is not None else "no longer in the sheet",
             what=SET_ASIDE_WORDS[type(event)],
-            until=event.until if isinstance(event, StepDeferred) else 0,
+            until=_stands_before(event),
             reason=event.reason,
             by=happened.who.titled,
             at=time_text(happened.at),
         )
+
+
+def _stands_before(event: SET_ASIDE) -> int:
+    match event:
+        case StepDeferred():
+            return event.until
+        case StepBroughtForward():
+            return event.before
+        case StepNotApplicable() | StepApplicable():
+            return 0
 
 
 def taken_twice(run: Run) -> Iterator[TakenTwice]:

@@ -240,6 +240,18 @@ class DeferStep:
 
 
 @dataclass(frozen=True, slots=True)
+class BringForward:
+    """Bring a floor step that was put off forward again, as it was shown."""
+
+    step: int
+    reason: str
+    rewritten: Rewritten = field(repr=False)
+    sheet_content: str
+    meaning: str
+    shown: str
+
+
+@dataclass(frozen=True, slots=True)
 class CountItems:
     """Say of a thing without serials how many came in all, went back, and were rejected."""
 
@@ -351,6 +363,7 @@ Command = (
     | SayNotApplicable
     | SayApplicable
     | DeferStep
+    | BringForward
     | CountItems
     | BeginHold
     | EndHold

@@ -230,7 +230,7 @@ class HoldPointHeld:
 
 @dataclass(frozen=True, slots=True)
 class Rewriting:
-    """A way back, a changed plan or a deferred step: what of the sheet it left, and who signed for it.
+    """A way back, a changed plan, a step put off or brought forward: what it left, and who signed for it.
 
     Steps 1 to `kept` keep their numbers; those of `undone` were taken back by those of `back`. `plan` is the
     text by which the run went on, empty for a way back; `called_off` the reason where nobody walked it.

@@ -16,6 +16,7 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     BeginHold,
+    BringForward,
     CallOffBackOut,
     CheckHandover,
     CloseRun,
@@ -60,7 +61,12 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -228,6 +234,7 @@ ABOUT: dict[type[Any], MattersOf] = {
     SayNotApplicable: _set_aside,
     SayApplicable: _set_aside,
     DeferStep: _sheet,
+    BringForward: _sheet,
     SignRun: _work,
     CloseRun: _work,
 }
@@ -312,6 +319,7 @@ CHANGED: dict[type[Any], MattersOf] = {
     StepNotApplicable: _ticked,
     StepApplicable: _ticked,
     StepDeferred: _sheet,
+    StepBroughtForward: _sheet,
     RunSigned: _nothing,
     # What comes after the end is refused by its own sentence.
     RunClosed: _nothing,

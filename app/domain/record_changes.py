@@ -75,9 +75,9 @@ class UndoneTick:
 
 @dataclass(frozen=True, slots=True)
 class SetAside:
-    """A step that was said not to apply, to apply after all, or put off until before step `until`, else 0.
+    """A step that was said not to apply, or to apply after all; put off or brought forward to before `until`.
 
-    Step 0 is not in the sheet any more.
+    That is 0 of the others. Step 0 is not in the sheet any more.
     """
 
     step: int

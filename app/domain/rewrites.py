@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.domain.events.rewriting import BackOutBegun, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepDeferred
+from app.domain.events.set_aside import StepBroughtForward, StepDeferred
 from app.domain.events.who import Who
 from app.domain.sheet import Sheet
 
@@ -28,7 +28,7 @@ class Rewrite:
     was chosen later in its place, while it was walked; it tells anew of all that is taken back.
     """
 
-    event: BackOutBegun | BackOutTurned | Replanned | StepDeferred
+    event: BackOutBegun | BackOutTurned | Replanned | StepDeferred | StepBroughtForward
     signed: Signed
     before: Sheet
     called_off: str = ""
@@ -40,9 +40,9 @@ class Rewrite:
         return self.event.first if isinstance(self.event, BackOutBegun | BackOutTurned) else 0
 
     @property
-    def is_deferral(self) -> bool:
+    def is_of_order(self) -> bool:
         """Return whether it changed nothing but the order of what is open."""
-        return isinstance(self.event, StepDeferred)
+        return isinstance(self.event, StepDeferred | StepBroughtForward)
 
     @property
     def undone(self) -> tuple[int, ...]:

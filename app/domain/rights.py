@@ -12,6 +12,7 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     BeginHold,
+    BringForward,
     CallOffBackOut,
     CheckHandover,
     CloseRun,
@@ -105,6 +106,7 @@ RIGHTS: dict[type[Any], Right] = {
     SayNotApplicable: Right("say that a step does not apply", supervisor, AT_WORK),
     SayApplicable: Right("say that a step applies after all", supervisor, AT_WORK),
     DeferStep: Right("put a step off", supervisor, AT_WORK),
+    BringForward: Right("bring a step forward again", supervisor, AT_WORK),
     BeginHold: Right("put work on hold", EVERYBODY, AT_WORK),
     EndHold: Right(
         "go on with the work", supervisor, STANDING, "is in charge, where charge was taken in the hold"

@@ -267,7 +267,7 @@ class Run:
 
         By a deferral only the order of the rest has changed.
         """
-        told = (item for item in reversed(self.rewrites) if not item.called_off and not item.is_deferral)
+        told = (item for item in reversed(self.rewrites) if not item.called_off and not item.is_of_order)
         last = next(told, None)
         return last is not None and step.lane is Lane.FLOOR and step.number <= last.event.kept
 

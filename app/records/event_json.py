@@ -23,7 +23,12 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -75,6 +80,7 @@ KINDS: tuple[EventKind, ...] = (
     EventKind("step-not-applicable", 1, StepNotApplicable),
     EventKind("step-applicable", 1, StepApplicable),
     EventKind("step-deferred", 1, StepDeferred),
+    EventKind("step-brought-forward", 1, StepBroughtForward),
     EventKind("items-counted", 1, ItemsCounted),
     EventKind("hold-begun", 1, HoldBegun),
     EventKind("hold-ended", 1, HoldEnded),

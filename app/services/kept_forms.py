@@ -15,6 +15,7 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     BeginHold,
+    BringForward,
     CallOffBackOut,
     CheckHandover,
     CloseRun,
@@ -167,6 +168,13 @@ FORMS = (
         ("reason",),
         "/steps/{step}/defer/{until}",
         "Why step {step} is put off",
+    ),
+    KeptForm(
+        "steps/{step}/bring-forward",
+        BringForward,
+        ("reason",),
+        "/steps/{step}/bring-forward",
+        "Why step {step} is brought forward",
     ),
     KeptForm("deviations", RaiseDeviation, ("step", *PROPOSED), "/deviations", "A deviation"),
     KeptForm(

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import islice
 
-from app.domain.commands import BackOut, CallOffBackOut, Command, DeferStep, Replan
+from app.domain.commands import BackOut, BringForward, CallOffBackOut, Command, DeferStep, Replan
 from app.domain.decide import decide
 from app.domain.events.event import Work
 from app.domain.events.rewriting import BackOutCause, Replanned
@@ -15,6 +15,7 @@ from app.domain.events.who import Who
 from app.domain.problems import Problem, Severity
 from app.domain.refusals import BackOutError, NobodyError, ReplanError, SetAsideError
 from app.domain.rewriting.backing_out import backed_out
+from app.domain.rewriting.bringing_forward import brought_forward
 from app.domain.rewriting.putting_off import places_until, put_off, to_put_off
 from app.domain.rewriting.replanning import Difference, difference, replanned
 from app.domain.rewriting.rewritten import Rewritten
@@ -48,6 +49,7 @@ MOST_PLACES = 20  # further than that nobody at the table looks ahead, and each 
 BACK_OUT_MEANING = "I have read the way back, step by step, and lead it."
 TURN_MEANING = "I have read how it goes on from here, step by step, and lead it."
 DEFER_MEANING = "I have looked at the string and at what comes until then, and this step is to be done later."
+FORWARD_MEANING = "I have looked at the string and at what comes next, and this step is to be done sooner."
 REPLAN_MEANING = "I have read what changes in what remains, and the string is to be run so."
 
 
@@ -113,6 +115,14 @@ def later(run: Run, number: int, until: int) -> Proposal:
     Raises: SetAsideError where it cannot be; UnknownStepError.
     """
     return _proposal(run, put_off(run, number, until))
+
+
+def sooner(run: Run, number: int) -> Proposal:
+    """Return what remains of a run where a step that was put off stands as early as it may.
+
+    Raises: SetAsideError where it cannot; UnknownStepError.
+    """
+    return _proposal(run, brought_forward(run, number))
 
 
 def places_for(run: Run, number: int) -> Places:
@@ -213,6 +223,19 @@ async def defer(site: Site, run_id: str, number: int, until: int, *, reason: str
         return DeferStep(number, until, reason, made.rewritten, sheet, DEFER_MEANING, signer.shown)
 
     wanted = _Wanted(f"{number} {until} {reason}", lambda run: later(run, number, until), command)
+    return await _signed(site, run_id, signer, wanted)
+
+
+async def bring_forward(site: Site, run_id: str, number: int, *, reason: str, signer: Signer) -> Acted:
+    """Sign for a step that was put off to be done sooner, and bring it forward.
+
+    Raises: SignInError; ShownChangedError; StaleError; UnknownRunError; RefusedError of decide.
+    """
+
+    def command(made: Proposal, sheet: str) -> Command:
+        return BringForward(number, reason, made.rewritten, sheet, FORWARD_MEANING, signer.shown)
+
+    wanted = _Wanted(f"forward {number} {reason}", lambda run: sooner(run, number), command)
     return await _signed(site, run_id, signer, wanted)
 
 

@@ -19,6 +19,7 @@ from app.domain.commands import (
     AddToLoadOut,
     BackOut,
     BeginHold,
+    BringForward,
     CallOffBackOut,
     CheckHandover,
     CloseRun,
@@ -69,8 +70,9 @@ from app.domain.numbering import first_key
 from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
 from app.domain.problems import accepting
-from app.domain.refusals import ClosedRunError, RefusedError, SetAsideError
+from app.domain.refusals import ClosedRunError, RefusedError, SetAsideError, UnknownStepError
 from app.domain.rewriting.backing_out import backed_out, steps_to_go_back_to
+from app.domain.rewriting.bringing_forward import brought_forward, stands_before
 from app.domain.rewriting.putting_off import places_until, put_off
 from app.domain.rewriting.replanning import replanned
 from app.domain.rewriting.rewritten import current_stage, done_in_order, proven_going_on, standing_last
@@ -349,10 +351,24 @@ class RunMachine(RuleBasedStateMachine):
                 return
             self.ask(DeferStep(step.number, until.number, reason, made, "c", "Later.", "s"), who)
 
+    @rule(data=st.data(), reason=GOOD_REASONS, who=LEADERS)
+    def bring_a_step_forward(self, data: st.DataObject, reason: str, who: Who | None) -> None:
+        """Bring a step forward again that was put off, or ask for one that was not."""
+        late = [number for number in sorted(self.run.deferred) if self.run.is_open(number)]
+        number = data.draw(st.sampled_from(late) if late else NUMBERS)
+        try:
+            made = brought_forward(self.run, number)
+        except (SetAsideError, UnknownStepError) as refusal:
+            assert str(refusal)
+            return
+        before = stands_before(self.run, made, number)
+        assert self.run.floor_next <= before < number
+        self.ask(BringForward(number, reason, made, "c", "Sooner.", "s"), who)
+
     def work_of(self, command: Command) -> Work | None:
         """Return the plan and the sheet that a command brings."""
         match command:
-            case BackOut() | Replan() | DeferStep():
+            case BackOut() | Replan() | DeferStep() | BringForward():
                 return Work(command.rewritten.plan, command.rewritten.sheet)
             case CallOffBackOut():
                 return Work(self.run.plan, self.run.way_back()[-1].before)

@@ -7,6 +7,7 @@ import pytest
 
 from app.domain.apply import apply
 from app.domain.commands import (
+    BringForward,
     DeferStep,
     FinishStep,
     RaiseDeviation,
@@ -18,14 +19,17 @@ from app.domain.commands import (
 from app.domain.deciding.closing import missing
 from app.domain.events.deviations import Disposition
 from app.domain.events.event import Happened, Work
-from app.domain.events.set_aside import StepNotApplicable
+from app.domain.events.set_aside import StepDeferred, StepNotApplicable
 from app.domain.numbering import first_key
+from app.domain.operations import Operation
 from app.domain.paper import remaining
 from app.domain.refusals import BackOutError, ReasonMissingError, SetAsideError
+from app.domain.rewrites import Rewrite, Signed
+from app.domain.rewriting.bringing_forward import brought_forward, stands_before
 from app.domain.rewriting.putting_off import places_until, put_off
 from app.domain.rewriting.rewritten import current_stage, proven_going_on
 from app.domain.run import Run
-from app.domain.set_aside import NotApplicable
+from app.domain.set_aside import Deferred, NotApplicable
 from app.domain.sheet import GearMove, Lane, ReadingKind, ReadingWanted, Step
 from app.domain.standing import OpenKind, open_items, set_aside_at
 from tests.domain import job, own_steps
@@ -457,6 +461,139 @@ def test_a_deferred_step_stays_where_it_was_put_behind_a_way_back() -> None:
     assert step == until - 1
     assert again.is_deferred(step)
     assert proof_of(again) == ()
+
+
+# --- a step that is brought forward again
+
+
+def brought(run: Run, number: int, reason: str = "the pump came") -> Run:
+    made = brought_forward(run, number)
+    command = BringForward(number, reason, made, "d" * 64, "Sooner.", "s" * 64)
+    for event in asked(run, command):
+        at = job.START.replace(year=2033)
+        run = apply(run, Happened(run.sequence + 1, at, SUPERVISOR, event, Work(made.plan, made.sheet)))
+    return run
+
+
+def test_a_step_brought_forward_stands_again_where_it_stood() -> None:
+    before = job.before(LINE_TEST - 1)
+    late = put_off_until(before, LINE_TEST, BEFORE_LOWERING)
+
+    again = brought(late, BEFORE_LOWERING - 1)
+
+    assert again.sheet == before.sheet
+    assert again.deferred == {}
+    assert [item.kind for item in open_items(again)] == [item.kind for item in open_items(before)]
+    assert [type(item.event).__name__ for item in again.set_aside] == ["StepDeferred", "StepBroughtForward"]
+    assert proof_of(again) == ()
+
+
+def test_where_its_place_is_passed_it_is_the_next() -> None:
+    late = walked_on(put_off_until(job.before(LINE_TEST), LINE_TEST, BEFORE_LOWERING), 2)
+
+    again = brought(late, BEFORE_LOWERING - 1)
+
+    assert again.floor_next == LINE_TEST + 2
+    assert again.sheet.steps[LINE_TEST + 1].key == job.step(LINE_TEST).key
+    assert proof_of(again) == ()
+    assert walked_on(again, 1).floor_next == LINE_TEST + 3
+
+
+def test_a_step_put_off_twice_comes_back_to_where_it_stood_first() -> None:
+    before = job.before(LINE_TEST - 1)
+    once = put_off_until(before, LINE_TEST, LINE_TEST + 2)
+    twice = put_off_until(once, LINE_TEST + 1, BEFORE_LOWERING)
+
+    assert brought(twice, BEFORE_LOWERING - 1).sheet == before.sheet
+
+
+def test_of_two_steps_that_are_put_off_one_comes_back_in_the_order_of_old() -> None:
+    before = job.before(LINE_TEST - 1)
+    first = put_off_until(before, LINE_TEST, BEFORE_LOWERING)
+    second = put_off_until(first, LINE_TEST, BEFORE_LOWERING - 1)  # what stood behind it
+
+    again = brought(second, BEFORE_LOWERING - 2)
+
+    assert again.sheet.steps[LINE_TEST - 1].key == job.step(LINE_TEST + 1).key
+    assert brought(again, BEFORE_LOWERING - 1).sheet == before.sheet
+
+
+def test_right_before_what_it_waits_for_there_is_nothing_to_bring_forward() -> None:
+    run = walked_on(put_off_until(job.before(LINE_TEST), LINE_TEST, BEFORE_LOWERING), 3)
+
+    with pytest.raises(SetAsideError, match="stands where its order has it"):
+        brought_forward(run, BEFORE_LOWERING - 1)
+
+
+def as_though_put_off(run: Run, number: int, first: int) -> Run:
+    """Return a run in which a step is put off that stood before another, as another plan could have it."""
+    steps = list(run.sheet.steps)
+    steps.insert(first - 1, steps.pop(number - 1))
+    event = StepDeferred(1, first, number + 1, "x", first - 1, "c" * 64, "Later.", "s" * 64)
+    signed = Signed(SUPERVISOR, "Later.", job.START, "s" * 64)
+    before = Rewrite(event, signed, replace(run.sheet, steps=tuple(steps)))
+    said = Deferred(job.step(number + 1).key, "x", SUPERVISOR, job.START)
+    return replace(run, deferred={number: said}, rewrites=(before,))
+
+
+def test_a_law_that_is_in_its_way_is_named() -> None:
+    run = as_though_put_off(job.before(job.TORQUE - 1), job.TORQUE, job.TORQUE - 1)
+
+    with pytest.raises(SetAsideError) as refusal:
+        brought_forward(run, job.TORQUE)
+
+    assert f"Step {job.TORQUE} cannot stand earlier than it does" in str(refusal.value)
+    assert "To mend it: " in str(refusal.value)
+
+
+def test_where_the_laws_do_not_let_it_stand_first_it_comes_behind_that() -> None:
+    reach = job.first(Operation.LOWER_TO_GAUGE)
+    run = as_though_put_off(job.before(reach - 3), reach, reach - 3)
+
+    made = brought_forward(run, reach)
+
+    assert made.may_be_signed
+    assert stands_before(run, made, reach) == reach - 2
+
+
+@pytest.mark.parametrize("number", [LINE_TEST, job.MEASURE_GAUGE])
+def test_what_is_not_put_off_is_not_brought_forward(number: int) -> None:
+    with pytest.raises(SetAsideError, match="is not put off, so there is nothing to bring forward"):
+        brought_forward(job.before(LINE_TEST), number)
+
+
+def test_what_was_worked_out_of_a_place_before_the_run_moved_on_is_refused() -> None:
+    late = put_off_until(job.before(LINE_TEST), LINE_TEST, BEFORE_LOWERING)
+    made = brought_forward(late, BEFORE_LOWERING - 1)
+    moved_on = walked_on(late, 1)
+
+    stale = refused(moved_on, BringForward(BEFORE_LOWERING - 1, "x", made, "", "", ""))
+    silent = refused(late, BringForward(BEFORE_LOWERING - 1, " ", made, "", "", ""))
+
+    assert "has moved on" in str(stale)
+    assert isinstance(silent, ReasonMissingError)
+
+
+def test_nothing_is_brought_forward_on_a_way_back() -> None:
+    run = put_off_until(job.before(LINE_TEST), LINE_TEST, BEFORE_LOWERING)
+    back = going_back(run, LINE_TEST - 2)
+    (number,) = [at for at in back.deferred if back.is_open(at)]
+
+    with pytest.raises(SetAsideError, match="on its way back"):
+        brought_forward(back, number)
+    again = walked_on(back, len(back.way_back_left()))
+    (number,) = [at for at in again.deferred if again.is_open(at)]
+    assert brought(again, number).deferred.keys().isdisjoint(again.deferred)
+
+
+def test_a_changed_plan_has_what_was_brought_forward_where_the_plan_has_it() -> None:
+    late = put_off_until(job.before(LINE_TEST - 1), LINE_TEST, BEFORE_LOWERING)
+
+    changed = changed_to(brought(late, BEFORE_LOWERING - 1), with_a_joint_more(job.plan()))
+
+    assert changed.deferred == {}
+    at = _now(changed, job.step(LINE_TEST).key)
+    assert changed.sheet.steps[at - 2].key == job.step(LINE_TEST - 1).key
 
 
 def test_a_repeated_check_on_deck_may_be_left_out() -> None:

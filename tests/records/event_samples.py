@@ -30,7 +30,7 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded,
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutCause, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import StepApplicable, StepBroughtForward, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -136,6 +136,16 @@ SAMPLES: dict[tuple[str, int], Event] = {
         sheet_content="5" * 64,
         meaning="I have looked at the string.",
         shown="6" * 64,
+    ),
+    ("step-brought-forward", 1): StepBroughtForward(
+        number=4,
+        step=63,
+        before=61,
+        reason="the tester came early",
+        kept=60,
+        sheet_content="7" * 64,
+        meaning="I have looked at the string.",
+        shown="8" * 64,
     ),
     ("replanned", 1): Replanned(
         number=2,

@@ -14,16 +14,21 @@ from app.domain.events.deviations import Disposition
 from app.domain.operations import Operation
 from app.services.photos import PhotoOf, attach_photo
 from app.services.plans import all_plans
+from app.services.rewriting import Signer, defer, later
 from app.services.runs import act, new_key
 from app.web.application import PAGES
+from tests import runner
+from tests.domain import job
+from tests.photo_files import png
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import Element, forms_of, read_page
 
-PHOTO = b"\x89PNG\r\n\x1a\n and the rest of it"
+PHOTO = png()
 ROUTES = [route for subject in PAGES for route in subject.routes.routes if isinstance(route, APIRoute)]
 ROUTES_READ = sorted({route.path for route in ROUTES if route.methods and "GET" in route.methods})
 ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST" in route.methods})
 STEP = 60
+LINE_TEST, LATE = job.LINE_TEST, job.LINE_TEST + 1  # put off until before the next but one
 # The pages that open the camera, and so run a reader of codes.
 CAMERA = {"/runs/{run_id}/steps/{number}/scan/{at}", "/runs/{run_id}/swaps/scan/{place:path}"}
 # Answers that are no page, and pages that open for nobody who is signed in.
@@ -58,7 +63,7 @@ class Busy:
 
 @pytest.fixture
 def busy(rig: Rig, tablet: Tablet) -> Busy:
-    """Return a run with work done, a photo, and an open deviation."""
+    """Return a run with work done, a photo, an open deviation, and a step that is put off."""
     rig.do_deck_work()
     rig.do_floor_until(STEP)
     supervisor = rig.crew["supervisor"]
@@ -68,6 +73,9 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         rig.site, rig.run_id, PhotoOf(STEP), content=PHOTO, name="collar.png", who=supervisor, key=new_key()
     )
     tablet.do(attaching)
+    shown = later(rig.run, LINE_TEST, LINE_TEST + 2).shown
+    signer = Signer(supervisor.person_id, runner.PINS[supervisor.name], shown, new_key())
+    tablet.do(defer(rig.site, rig.run_id, LINE_TEST, LINE_TEST + 2, reason="no pump yet", signer=signer))
     names = {
         "run_id": rig.run_id,
         "number": str(STEP),
@@ -86,6 +94,7 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
     own = {
         "/runs/{run_id}/steps/{number}/scan/{at}": f"/runs/{{run_id}}/steps/{clamp.number}/scan/{{at}}",
         "/runs/{run_id}/swaps/scan/{place:path}": "/runs/{run_id}/swaps/scan/PMP-1",
+        "/runs/{run_id}/steps/{number}/bring-forward": f"/runs/{{run_id}}/steps/{LATE}/bring-forward",
     }
     return Busy(rig, tablet, names, own)
 

@@ -10,7 +10,7 @@ from app.bundled import resource_folder
 from app.domain.commands import BeginHold
 from app.domain.events.holds import Cause
 from app.domain.sheet import Lane
-from app.services.rewriting import DEFER_MEANING, places_for
+from app.services.rewriting import DEFER_MEANING, FORWARD_MEANING, places_for
 from app.services.runs import act, new_key
 from tests import runner
 from tests.services.own_sheet import CAMERA, WEATHER, number_of, released_with_own_steps
@@ -107,6 +107,31 @@ def test_a_step_is_put_off_until_a_place_that_was_proven(own: Rig, tablet: Table
     assert "fog until noon" in page
     log = tablet.page(f"{own.home}/log").text()
     assert f"Step {number} deferred until before step {until}, because: fog until noon" in log
+
+
+def test_a_step_is_brought_forward_again_and_signed_for(own: Rig, tablet: Tablet) -> None:
+    number, until = put_off(own, tablet)
+    late = until - 1
+    offered = tablet.page(f"{own.home}/steps/{late}").all("a", href=f"{own.home}/steps/{late}/bring-forward")
+    path = f"{own.home}/steps/{late}/bring-forward"
+    shown = tablet.page(path).text()
+
+    no_reason = tablet.send(path, path, {"reason": "", "pin": PIN})
+    sent = tablet.send(path, path, {"reason": "the fog is gone", "pin": PIN})
+
+    assert offered
+    assert f"Bring step {late} forward to before step {number}" in shown
+    assert FORWARD_MEANING in shown
+    assert (no_reason.status_code, sent.status_code) == (422, 303)
+    assert own.run.sheet.steps[number - 1].text == WEATHER
+    assert own.run.floor_next == number
+    log = tablet.page(f"{own.home}/log").text()
+    assert f"Step {late} brought forward to before step {number}, because: the fog is gone" in log
+    page = tablet.page(f"{own.home}/steps/{number}").text()
+    assert "Deferred by Test Supervisor" in page
+    assert "Brought forward by Test Supervisor" in page
+    assert "Bring it forward again" not in page
+    assert tablet.get(path).status_code == 409
 
 
 def test_what_is_signed_for_is_shown_first(own: Rig, tablet: Tablet) -> None:

@@ -9,7 +9,12 @@ from app.domain.applying.ticks import reopened
 from app.domain.events.event import Happened, Work
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
 from app.domain.numbering import first_key
@@ -80,7 +85,22 @@ def deferred(run: Run, happened: Happened, event: StepDeferred) -> Run:
     return _worked_from(run, happened.work, event.kept)
 
 
-def _signed(happened: Happened, event: BackOutBegun | BackOutTurned | Replanned | StepDeferred) -> Signed:
+def brought_forward(run: Run, happened: Happened, event: StepBroughtForward) -> Run:
+    """Return the run in which a step that was put off stands earlier, and is put off no longer."""
+    rewrite = Rewrite(event, _signed(happened, event), run.planned)
+    run = replace(
+        run,
+        rewrites=(*run.rewrites, rewrite),
+        deferred={number: said for number, said in run.deferred.items() if number != event.step},
+        set_aside=(*run.set_aside, happened),
+    )
+    return _worked_from(run, happened.work, event.kept)
+
+
+def _signed(
+    happened: Happened,
+    event: BackOutBegun | BackOutTurned | Replanned | StepDeferred | StepBroughtForward,
+) -> Signed:
     return Signed(happened.who, event.meaning, happened.at, event.shown)
 
 
@@ -151,4 +171,7 @@ def _at_its_step(happened: Happened, at: Mapping[int, int]) -> Happened:
     if isinstance(event, StepDeferred):
         now = replace(event, step=at.get(event.step, 0), until=at.get(event.until, 0))
         return replace(happened, event=now)
+    if isinstance(event, StepBroughtForward):
+        forward = replace(event, step=at.get(event.step, 0), before=at.get(event.before, 0))
+        return replace(happened, event=forward)
     return happened

@@ -6,15 +6,22 @@ from datetime import datetime
 
 from app.domain.applying.set_aside import with_step, without_step
 from app.domain.at_step.counts import gear_at
-from app.domain.commands import DeferStep, SayApplicable, SayNotApplicable
+from app.domain.commands import BringForward, DeferStep, SayApplicable, SayNotApplicable
 from app.domain.deciding.asked import reason_of, resting_on, step_of
 from app.domain.events.event import Event
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.who import Who
 from app.domain.problems import Problem, Severity, stop
 from app.domain.readings import is_outside
 from app.domain.refusals import SetAsideError
+from app.domain.rewriting.bringing_forward import stands_before
 from app.domain.rewriting.rewritten import (
+    Rewritten,
     current_stage,
     done_in_order,
     kept_in,
@@ -78,8 +85,7 @@ def defer(run: Run, command: DeferStep, _now: datetime, _who: Who) -> tuple[Even
     """
     reason = reason_of(command.reason, "put a step off")
     rewritten = command.rewritten
-    if rewritten.kept != kept_in(run) or run.way_back_left() or not run.is_open(command.step):
-        raise SetAsideError("The run has moved on since this was worked out. Look at it again.")
+    _is_worked_out_now(run, command.step, rewritten)
     _nothing_stops(f"Step {command.step} cannot be put off until there", rewritten.problems)
     return (
         StepDeferred(
@@ -93,6 +99,37 @@ def defer(run: Run, command: DeferStep, _now: datetime, _who: Who) -> tuple[Even
             shown=command.shown,
         ),
     )
+
+
+def bring_forward(run: Run, command: BringForward, _now: datetime, _who: Who) -> tuple[Event, ...]:
+    """Return a step that was put off as brought forward again.
+
+    Raises: SetAsideError where it is not put off, something stops it, or the run has moved on since it was
+    worked out; ReasonMissingError.
+    """
+    reason = reason_of(command.reason, "bring a step forward again")
+    rewritten = command.rewritten
+    _is_worked_out_now(run, command.step, rewritten)
+    if command.step not in run.deferred:
+        raise SetAsideError(f"Step {command.step} is not put off, so there is nothing to bring forward.")
+    _nothing_stops(f"Step {command.step} cannot be brought forward", rewritten.problems)
+    return (
+        StepBroughtForward(
+            number=len(run.rewrites) + 1,
+            step=command.step,
+            before=stands_before(run, rewritten, command.step),
+            reason=reason,
+            kept=rewritten.kept,
+            sheet_content=command.sheet_content,
+            meaning=command.meaning,
+            shown=command.shown,
+        ),
+    )
+
+
+def _is_worked_out_now(run: Run, number: int, rewritten: Rewritten) -> None:
+    if rewritten.kept != kept_in(run) or run.way_back_left() or not run.is_open(number):
+        raise SetAsideError("The run has moved on since this was worked out. Look at it again.")
 
 
 def _goes_forward(run: Run) -> None:

@@ -22,7 +22,12 @@ from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
 from app.domain.events.release import PlanReleased
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -62,6 +67,7 @@ Event = (
     | StepNotApplicable
     | StepApplicable
     | StepDeferred
+    | StepBroughtForward
     | ItemsCounted
     | HoldBegun
     | HoldEnded
@@ -76,7 +82,14 @@ Event = (
     | RunClosed
 )
 # Those that name the sheet by which a run goes on.
-BRINGS_A_SHEET = (BackOutBegun, BackOutTurned, BackOutCalledOff, Replanned, StepDeferred)
+BRINGS_A_SHEET = (
+    BackOutBegun,
+    BackOutTurned,
+    BackOutCalledOff,
+    Replanned,
+    StepDeferred,
+    StepBroughtForward,
+)
 
 
 @dataclass(frozen=True, slots=True)

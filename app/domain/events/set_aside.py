@@ -1,6 +1,6 @@
 """Steps that are set aside in a run: one that does not apply, one that is put off until later.
 
-The sheet with the steps in their new order is kept under the hash that a deferral names.
+The sheet with the steps in their new order is kept under the hash that a deferral names, or its end.
 """
 
 from dataclasses import dataclass
@@ -40,4 +40,22 @@ class StepDeferred:
     shown: str
 
 
-SET_ASIDE = StepNotApplicable | StepApplicable | StepDeferred
+@dataclass(frozen=True, slots=True)
+class StepBroughtForward:
+    """A step that was put off was brought forward to before another, checked and signed for.
+
+    `step` and `before` are their numbers before that. Steps 1 to `kept` keep theirs; `number` counts the
+    rewritings of the sheet.
+    """
+
+    number: int
+    step: int
+    before: int
+    reason: str
+    kept: int
+    sheet_content: str
+    meaning: str
+    shown: str
+
+
+SET_ASIDE = StepNotApplicable | StepApplicable | StepDeferred | StepBroughtForward

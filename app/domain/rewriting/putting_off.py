@@ -31,7 +31,7 @@ def put_off(run: Run, number: int, until: int) -> Rewritten:
         raise SetAsideError(f"Step {number} stands right before step {until} already. Choose a later one.")
     moved = moved_before(planned[kept:], planned[number - 1], planned[until - 1])
     _passes_no_hold_point(run, step, next(item.stage for item in moved if item.key == step.key))
-    _leaves_no_stage_empty(run, step)
+    leaves_no_stage_empty(run, step)
     part = Ahead(run.planned.stages, moved, needs_of(run.planned), anew=False)
     sheet = composed(kept_of(run.planned, kept), (part,))
     return Rewritten(run.plan, sheet, kept, proven_going_on(run, sheet, current_stage(run)))
@@ -50,11 +50,20 @@ def to_put_off(run: Run, number: int) -> Step:
         )
     if not run.is_open(number):
         raise SetAsideError(f"Step {number} is not open, so there is nothing to put off.")
+    order_may_change(run)
+    return step
+
+
+def order_may_change(run: Run) -> None:
+    """Pass where what remains may stand in another order.
+
+    Raises: SetAsideError on a way back, or while a second reading is waited for.
+    """
     left = run.way_back_left()
     if left:
         raise SetAsideError(
-            f"The string is on its way back: walk it to its end first; step {left[0]} is next. Nothing of it "
-            "is put off."
+            f"The string is on its way back: walk it to its end first; step {left[0]} is next. The order of "
+            "it stays."
         )
     waiting = [at for at in run.waiting if run.sheet.steps[at - 1].lane is Lane.FLOOR]
     if waiting:
@@ -62,7 +71,6 @@ def to_put_off(run: Run, number: int) -> Step:
             f"Step {waiting[0]} waits for a second reading, which is taken at the string as it hangs: take "
             "it first, or take the first reading back."
         )
-    return step
 
 
 def places_until(run: Run, step: Step) -> Iterator[Step]:
@@ -111,7 +119,11 @@ def _first_held_behind(run: Run, step: Step) -> Stage | None:
     return next((stage for stage in stages[at + 1 :] if stage.hold_point is not None), None)
 
 
-def _leaves_no_stage_empty(run: Run, step: Step) -> None:
+def leaves_no_stage_empty(run: Run, step: Step) -> None:
+    """Pass where a stage has other steps than one that is to stand elsewhere.
+
+    Raises: SetAsideError.
+    """
     stage = run.sheet.stage(step.stage)
     if stage.first == stage.last:
         held = f" behind its hold point '{stage.hold_point.title}'" if stage.hold_point else ""

@@ -147,7 +147,7 @@ class BackOutSigned(Signature):
 
 
 class DeferralSigned(Signature):
-    """A signature for a step that is put off, and why."""
+    """A signature for a step that is put off or brought forward, and why."""
 
     reason: Text
 

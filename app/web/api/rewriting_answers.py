@@ -5,6 +5,7 @@ from typing import Self
 
 from pydantic import Field
 
+from app.domain.rewriting.bringing_forward import stands_before
 from app.domain.sheet import Step
 from app.services.rewriting import ChangedPlan, Proposal
 from app.web.api.answers import Answer
@@ -47,9 +48,10 @@ class WayBackAnswer(Answer):
 
 
 class DeferralAnswer(Answer):
-    """A step put off until before another: what remains in its new order, and every finding on it."""
+    """A step put off or brought forward: what remains in its new order, and every finding on it."""
 
     run: str
+    before: int = Field(description="The step that it then stands before, by its number now.")
     kept: int = Field(description="Steps up to this one keep their numbers.")
     ahead: list[SheetStep] = Field(description="All steps behind those that keep their numbers.")
     findings: list[PlanFinding]
@@ -57,10 +59,11 @@ class DeferralAnswer(Answer):
     shown: str = Field(description="What a signature sends: the fingerprint of this answer.")
 
     @classmethod
-    def of(cls, made: Proposal) -> Self:
-        """Return the answer for a deferral."""
+    def of(cls, made: Proposal, number: int) -> Self:
+        """Return the answer for a step that is to stand elsewhere."""
         return cls(
             run=made.run.id,
+            before=stands_before(made.run, made.rewritten, number),
             kept=made.rewritten.kept,
             ahead=_steps(made.rewritten.ahead()),
             findings=[PlanFinding.of(item) for item in made.rewritten.problems],

@@ -5,7 +5,13 @@ from datetime import datetime
 
 from app.domain.crew import SUPERVISOR
 from app.domain.events.event import Happened
-from app.domain.events.set_aside import SET_ASIDE, StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import (
+    SET_ASIDE,
+    StepApplicable,
+    StepBroughtForward,
+    StepDeferred,
+    StepNotApplicable,
+)
 from app.domain.events.who import Who
 from app.domain.run import Run
 from app.domain.set_aside import NotApplicable
@@ -25,7 +31,7 @@ class DeferredView:
 
 @dataclass(frozen=True, slots=True)
 class SaidView:
-    """What was said of a step once: that it does not apply, that it does after all, that it is put off."""
+    """What was said of a step once: that it does not apply, that it does, is put off, is brought forward."""
 
     what: str
     reason: str
@@ -35,18 +41,23 @@ class SaidView:
 
 @dataclass(frozen=True, slots=True)
 class AsideView:
-    """What holds now of setting a step aside, what was said earlier, and whether the person may say it."""
+    """What holds now of setting a step aside, what was said earlier, and whether the person may say it.
+
+    `is_late` says that it is put off and not the one to be done now.
+    """
 
     not_applicable: NotApplicable | None
     deferred: DeferredView | None
     earlier: tuple[SaidView, ...]
     may_be: bool
+    is_late: bool
 
 
 WORDS: dict[type[object], str] = {
     StepNotApplicable: "Said not to apply",
     StepApplicable: "Opened again",
     StepDeferred: "Deferred",
+    StepBroughtForward: "Brought forward",
 }
 
 
@@ -68,6 +79,7 @@ def aside_view(run: Run, step: Step, who: Who | None) -> AsideView:
             _said(item) for item in run.set_aside if _is_of(item, step.number) and item.at not in now
         ),
         may_be=leads and run.is_open(step.number) and step.number not in run.waiting,
+        is_late=run.is_deferred(step.number),
     )
 
 

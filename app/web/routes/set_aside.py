@@ -1,4 +1,4 @@
-"""Steps set aside: said not to apply, to apply after all, put off until later."""
+"""Steps set aside: said not to apply, to apply after all, put off until later, brought forward again."""
 
 import asyncio
 from collections.abc import Awaitable
@@ -10,7 +10,7 @@ from app.domain.commands import SayApplicable, SayNotApplicable
 from app.services import rewriting
 from app.services.rewriting import Signer
 from app.services.runs import Acted, act, run_of
-from app.web.contexts.deferring import DeferPage, DeferralPage, defer_page, deferral_page
+from app.web.contexts.deferring import DeferPage, DeferralPage, defer_page, deferral_page, forward_page
 from app.web.contexts.frame import NO_REFUSAL, Refusal
 from app.web.contexts.step import StepPage, step_page
 from app.web.dependencies import Asked, Asking, Form, Known, Typed
@@ -68,6 +68,28 @@ async def sign(asked: Asking, typed: Form, run_id: str, number: int, until: int)
     )
 
 
+@routes.get("/bring-forward")
+async def forward(asked: Known, run_id: str, number: int) -> Response:
+    """Show a step that was put off where it may stand earlier."""
+    return respond(asked.request, await asyncio.to_thread(_forward, asked, run_id, number, NO_REFUSAL))
+
+
+@routes.post("/bring-forward")
+async def sign_forward(asked: Asking, typed: Form, run_id: str, number: int) -> Response:
+    """Sign for a step that was put off to be done sooner."""
+    person = asked.who.person_id if asked.who else ""
+    signer = Signer(person, typed.text("pin"), typed.text("shown"), typed.key, typed.seen)
+    return await answer(
+        asked,
+        "sign",
+        typed,
+        rewriting.bring_forward(asked.site, run_id, number, reason=typed.text("reason"), signer=signer),
+        show=lambda refusal: _forward(asked, run_id, number, refusal),
+        then=lambda: f"/runs/{run_id}",
+        leaves=True,
+    )
+
+
 async def _on_its_page(asked: Asked, typed: Typed, spot: Spot, doing: Awaitable[Acted]) -> Response:
     def show(refusal: Refusal) -> StepPage:
         return step_page(asked.frame(), run_of(asked.site, spot.run_id), spot.number, refusal)
@@ -84,4 +106,9 @@ def _places(asked: Asked, run_id: str, number: int) -> DeferPage:
 
 def _deferral(asked: Asked, run_id: str, number: int, until: int, refusal: Refusal) -> DeferralPage:
     made = rewriting.later(run_of(asked.site, run_id), number, until)
-    return deferral_page(asked.frame(), number, until, made, now=asked.site.clock(), refusal=refusal)
+    return deferral_page(asked.frame(), number, made, now=asked.site.clock(), refusal=refusal)
+
+
+def _forward(asked: Asked, run_id: str, number: int, refusal: Refusal) -> DeferralPage:
+    made = rewriting.sooner(run_of(asked.site, run_id), number)
+    return forward_page(asked.frame(), number, made, now=asked.site.clock(), refusal=refusal)

@@ -12,11 +12,12 @@ from app.services.runs import run_of
 from app.services.tries import MOST_FAILURES, Present
 from app.web.application import create_application
 from tests import runner
+from tests.photo_files import png
 from tests.services.test_rewriting import ONE_MORE
 from tests.web.api.conftest import Program
 from tests.web.conftest import Rig, settings_of
 
-PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
+PNG = png()
 RELIEF, RELIEF_PIN = "Rita Relief", "518264"
 PINS = runner.PINS | {RELIEF: RELIEF_PIN}
 RUN = "/api/runs/{run_id}"
@@ -299,7 +300,7 @@ def run_to_the_end(program: Program, run_id: str) -> None:
 
 
 def set_steps_aside(program: Program, run_id: str) -> None:
-    """Say of the site's own step that it does not apply, does, and does not; put a test off."""
+    """Say of the site's own step that it does not apply, does, and does not; put a test off and back."""
     sheet = good(program.get(f"{RUN}/sheet", {"run_id": run_id}))
     call = next(step["number"] for step in sheet["steps"] if step["text"] == "Call the town.")
     test = next(step["number"] for step in sheet["steps"] if step["text"].startswith("Pressure-test"))
@@ -317,6 +318,13 @@ def set_steps_aside(program: Program, run_id: str) -> None:
     assert (state["not_applicable"], state["deferred"]) == ([call], [test + 1])
     step = good(program.get(f"{RUN}/steps/{{number}}", {"run_id": run_id, "number": test + 1}))
     assert (step["state"], step["set_aside"]["until"]) == ("deferred", test + 2)
+    at = {"run_id": run_id, "number": test + 1}
+    shown = good(program.get(f"{RUN}/steps/{{number}}/bring-forward", at))
+    assert (shown["before"], shown["may_be_signed"]) == (test, True)
+    why = signature(supervisor, shown["shown"]) | {"reason": "the pump came"}
+    done = act(program, run_id, "/steps/{number}/bring-forward", why, number=test + 1)
+    assert done["events"] == ["step-brought-forward"]
+    assert good(program.get(RUN, {"run_id": run_id}))["deferred"] == []
 
 
 def go_back_and_plan_anew(program: Program, run_id: str) -> None:
@@ -326,7 +334,7 @@ def go_back_and_plan_anew(program: Program, run_id: str) -> None:
     walk(program, run_id, 1)
     turned = go_back(program, run_id, GO_BACK_AT - 3, supervisor)
     walk(program, run_id, len(turned["back"]))
-    assert turned["turns"] == 2  # the first rewriting put a step off
+    assert turned["turns"] == 3  # the first two put a step off and brought it forward
     go_back(program, run_id, GO_BACK_AT - 5, supervisor)
     act(program, run_id, "/back-out", {"reason": "it is good after all"})
     kept = good(program.post("/api/plans?name=Longer", content=ONE_MORE.encode()))["id"]
