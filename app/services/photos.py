@@ -6,6 +6,7 @@ from app.domain.commands import AddPhoto
 from app.domain.events.remarks import PhotoAdded
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError, RefusedError
+from app.services.photo_bytes import kind_of_photo
 from app.services.runs import Acted, act, checked_key, run_of
 from app.services.site import Site
 from app.store import photos
@@ -13,12 +14,6 @@ from app.store.photos import KeptPhoto
 
 LARGEST_PHOTO = 12_000_000  # bytes; three times what a tablet's camera makes
 LONGEST_PHOTO_NAME = 100
-# The name that a browser sends proves nothing; the first bytes do.
-SIGNS: tuple[tuple[bytes, bytes, str], ...] = (
-    (b"\xff\xd8\xff", b"", "image/jpeg"),
-    (b"\x89PNG\r\n\x1a\n", b"", "image/png"),
-    (b"RIFF", b"WEBP", "image/webp"),
-)
 
 
 class PhotoError(RefusedError):
@@ -60,7 +55,7 @@ async def attach_photo(
 ) -> Acted:
     """Keep a photo and attach it to what it is of.
 
-    Raises: PhotoError where the file is no photo; StaleError; RefusedError of decide.
+    Raises: PhotoError where the file is no photo or not all of one; StaleError; RefusedError of decide.
     """
     if who is None:
         raise NobodyError
@@ -91,13 +86,18 @@ def photo_of_run(site: Site, run_id: str, content_hash: str) -> KeptPhoto:
 def media_type_of(content: bytes) -> str:
     """Return the kind of photo that a file is.
 
-    Raises: PhotoError where it is none, or too large.
+    Raises: PhotoError where it is none, too large, or cut off.
     """
     if not content:
         raise PhotoError("Choose a photo or take one first.")
     if len(content) > LARGEST_PHOTO:
         raise PhotoError(f"The photo is larger than {LARGEST_PHOTO // 1_000_000} MB; take a smaller one.")
-    for start, eighth, media_type in SIGNS:
-        if content.startswith(start) and content[8:].startswith(eighth):
-            return media_type
-    raise PhotoError("The file is no JPEG, PNG or WebP photo; save it as one of these and send it again.")
+    kind = kind_of_photo(content)
+    if kind is None:
+        raise PhotoError("The file is no JPEG, PNG or WebP photo; save it as one of these and send it again.")
+    if not kind.is_whole(content):
+        raise PhotoError(
+            "The photo ends before its end: it was cut off on its way here or as it was saved, and nothing "
+            "of it was kept. Send it again; where that does not help, take it again."
+        )
+    return kind.media_type

@@ -4,10 +4,11 @@ import pytest
 
 from app.services.photos import LARGEST_PHOTO
 from app.services.runs import new_key
+from tests.photo_files import jpeg
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import read_page
 
-JPEG = b"\xff\xd8\xff\xe0 a photo of a collar"
+JPEG = jpeg()
 
 
 def test_a_note_is_shown_with_who_and_when(rig: Rig, tablet: Tablet) -> None:
@@ -45,8 +46,9 @@ def test_a_photo_is_shown_on_its_step(rig: Rig, tablet: Tablet) -> None:
         (b"<svg onload=alert(1)>", "no JPEG, PNG or WebP photo"),
         (b"RIFF0000WAVE", "no JPEG, PNG or WebP photo"),
         (JPEG + b"0" * LARGEST_PHOTO, "larger than 12 MB"),
+        (JPEG[:-1], "The photo ends before its end"),
     ],
-    ids=["none", "svg", "sound", "too large"],
+    ids=["none", "svg", "sound", "too large", "cut off"],
 )
 def test_what_is_no_photo_is_refused_and_not_kept(
     rig: Rig, tablet: Tablet, content: bytes, words: str

@@ -9,14 +9,14 @@ import pytest
 from app.demo import demo_plan_text
 from app.exports.verification import verify_bytes
 from app.services.plans import all_plans
+from app.services.runs import new_key
 from tests import runner
+from tests.photo_files import jpeg, png, webp
 from tests.web.api.conftest import Program, Starting, assert_problem
 from tests.web.conftest import Rig
 
 PHOTOS = "/api/runs/{run_id}/photos"
-PNG = b"\x89PNG\r\n\x1a\n" + bytes(64)
-JPEG = b"\xff\xd8\xff\xe0" + bytes(64)
-WEBP = b"RIFF\x24\x00\x00\x00WEBPVP8 " + bytes(32)
+PNG, JPEG, WEBP = png(), jpeg(), webp()
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
 NO_PHOTOS = (SVG, b"GIF89a" + bytes(32), b"%PDF-1.7", b"RIFF\x24\x00\x00\x00WAVE", b"x")
 
@@ -48,6 +48,19 @@ def test_what_is_no_photo_is_refused_and_not_kept(program: Program, content: byt
 
     assert_problem(answer, 422, "photo", "no JPEG, PNG or WebP photo")
     assert program.log() == before
+
+
+@pytest.mark.parametrize("content", [PNG, JPEG, WEBP], ids=["png", "jpeg", "webp"])
+def test_a_photo_that_is_cut_off_is_refused_and_taken_under_the_same_key(
+    program: Program, content: bytes
+) -> None:
+    before, key, at = program.log(), new_key(), {"run_id": program.rig.run_id}
+
+    answer = program.post(PHOTOS, at=at, content=content[:-3], key=key)
+
+    assert_problem(answer, 422, "photo", "The photo ends before its end")
+    assert program.log() == before
+    assert program.post(PHOTOS, at=at, content=content, key=key).json()["events"] == ["photo-added"]
 
 
 def test_a_photo_over_its_size_is_refused(program: Program) -> None:
