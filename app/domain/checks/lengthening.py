@@ -12,6 +12,7 @@ from app.domain.quantities import (
     force,
     quantity,
 )
+from app.domain.room.way_down import way_down
 from app.domain.well import Well
 
 # The oilfield's figure for steel; tables of carbon steel have 6.1 to 6.5e-6 per degF at such temperatures.
@@ -48,9 +49,11 @@ def pull_of(weight: Mass) -> Force:
 def temperature_at(well: Well, depth: Length) -> Temperature:
     """Return the temperature of the well at a depth along the hole [K].
 
-    Source: a straight line from the surface to the setting depth. Range: between the two.
+    Source: a straight line from the surface to the setting depth, by how far straight down both are.
+    Range: between the two.
     """
-    deepest = well.setting_depth.si
-    share = min(max(depth.si / deepest, 0.0), 1.0) if deepest > 0 else 1.0
+    way = way_down(well.survey)
+    deepest = way.down(well.setting_depth).si
+    share = min(max(way.down(depth).si / deepest, 0.0), 1.0) if deepest > 0 else 1.0
     surface, bottom = well.surface_temperature, well.setting_temperature
     return Temperature(surface.si + (bottom.si - surface.si) * share)

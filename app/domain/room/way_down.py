@@ -2,6 +2,7 @@
 
 import math
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -100,22 +101,27 @@ def fall(stretch: Stretch, run: Length) -> Length:
 
 @lru_cache(maxsize=KEPT)
 def way_down(survey: tuple[SurveyPoint, ...]) -> WayDown:
-    """Return the way of a survey whose stations go deeper one by one; of none it is straight down."""
-    if not survey:
+    """Return the way of a survey, of none straight down; a station that goes no deeper does not count."""
+    stations = [station for number, station in enumerate(survey) if _goes_deeper(survey[:number], station)]
+    if not stations:
         return WayDown(())
     stretches: list[Stretch] = []
-    down_m = survey[0].depth.si
-    for above, below in pairwise(survey):
+    down_m = stations[0].depth.si
+    for above, below in pairwise(stations):
         stretches.append(_stretch(above, below, down_m))
         down_m = WayDown(tuple(stretches)).down(below.depth).si
-    last = direction_of(survey[-1])
-    return WayDown((*stretches, Stretch(survey[-1].depth.si, down_m, last, last, math.inf, 0.0)))
+    last = direction_of(stations[-1])
+    return WayDown((*stretches, Stretch(stations[-1].depth.si, down_m, last, last, math.inf, 0.0)))
 
 
 def direction_of(station: SurveyPoint) -> Direction:
     """Return the direction of the hole at a survey station."""
     lean, turn = station.inclination.si, station.azimuth.si
     return Direction(math.sin(lean) * math.cos(turn), math.sin(lean) * math.sin(turn), math.cos(lean))
+
+
+def _goes_deeper(before: Sequence[SurveyPoint], station: SurveyPoint) -> bool:
+    return all(earlier.depth < station.depth for earlier in before)
 
 
 def _stretch(above: SurveyPoint, below: SurveyPoint, down_m: float) -> Stretch:

@@ -1,5 +1,6 @@
 """Warmth along the well, the pull of a weight, and sums of tolerances."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,8 @@ from hypothesis import strategies as st
 
 from app.domain.checks.lengthening import pull_of, temperature_at
 from app.domain.checks.tolerances import root_sum_square, worst_case
-from app.domain.quantities import Length, in_unit, length, mass
+from app.domain.quantities import Angle, Length, in_unit, length, mass
+from app.domain.well import SurveyPoint
 from tests.plan_builder import build_plan
 
 WELL = build_plan().well
@@ -20,6 +22,19 @@ def test_a_well_warms_evenly_from_the_surface_to_setting_depth(share: float, deg
     warmth = temperature_at(WELL, WELL.setting_depth * share)
 
     assert in_unit(warmth, "degF") == pytest.approx(degf)
+
+
+def test_a_well_that_levels_out_warms_no_more() -> None:
+    # Straight down to half of its depth, level from there on: the half way down is as deep as it goes.
+    half = WELL.setting_depth * 0.5
+    stations = ((half, 0.0), (half + length(1, "in"), 90.0))
+    survey = tuple(SurveyPoint(depth, Angle(math.radians(lean)), Angle(0.0)) for depth, lean in stations)
+    level = replace(WELL, survey=survey)
+
+    quarter, end = (temperature_at(level, WELL.setting_depth * share) for share in (0.25, 0.75))
+
+    assert in_unit(quarter, "degF") == pytest.approx(85, abs=0.01)
+    assert in_unit(end, "degF") == pytest.approx(110, abs=0.01)
 
 
 def test_a_well_of_no_depth_is_as_warm_as_its_bottom() -> None:
