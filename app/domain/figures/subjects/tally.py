@@ -19,6 +19,7 @@ from app.domain.legs import swivel_extension
 from app.domain.plan import Plan
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import PLAN, Advice, Input, Result, from_plan
+from app.domain.room.way_down import way_down
 
 WHOLE, STATIONS = "the whole string", "stations once landed"
 WORKED_OUT = "worked out"
@@ -52,6 +53,7 @@ def _base(plan: Plan, line: TallyLine, lengths: tuple[Input, ...]) -> Result:
         Input("string from the base to there", like(line.cumulative - line.length, depth), WORKED_OUT),
         *lengths,
         Input("depth of its top", like(line.top_depth, depth), WORKED_OUT),
+        *_straight_down(plan, line.base_depth),
     )
     return Result(
         name=f"base of {line.tag}",
@@ -71,7 +73,7 @@ def _station(plan: Plan, station: Station) -> Result:
         value=station.depth,
         unit=typed_unit(depth),
         formula="depth of the end that it sits at, or of the top and the distance below it",
-        inputs=(Input("sits", clamp.place),),
+        inputs=(Input("sits", clamp.place), *_straight_down(plan, station.depth)),
         source=TALLY_SOURCE,
         says=LANDED,
     )
@@ -87,10 +89,18 @@ def _mark(plan: Plan, name: str, depth: Length) -> Result:
         inputs=(
             Input("joint with the mark", system.datum.joint),
             from_plan("below its top", system.datum.below_top),
+            *_straight_down(plan, depth),
         ),
         source=TALLY_SOURCE,
         says=LANDED,
     )
+
+
+def _straight_down(plan: Plan, depth: Length) -> Iterator[Input]:
+    """Yield how far straight down a depth along the hole is, where a survey tells."""
+    if plan.well.survey:
+        below = way_down(plan.well.survey).down(depth)
+        yield Input("straight down, by the survey", like(below, plan.well.setting_depth), WORKED_OUT)
 
 
 def _lengths(basis: Basis) -> Iterator[tuple[str, tuple[Input, ...]]]:

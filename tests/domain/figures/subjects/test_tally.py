@@ -1,5 +1,6 @@
 """Tally figures against lengths added up by hand."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,8 @@ from app.domain.commands import FinishStep
 from app.domain.figures.subjects.basis import Subject
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
-from app.domain.quantities import length
+from app.domain.quantities import Angle, length
+from app.domain.well import SurveyPoint
 from tests.domain import job
 from tests.domain.figures.subjects.figured import going, inputs, of_subject, planned, worth
 from tests.domain.job import MEASURE_JOINT, typed
@@ -29,6 +31,20 @@ def test_the_mark_and_a_clamp_at_it_are_as_deep() -> None:
     # BP-01 reaches from 302 ft to 281.77 ft, and the mark is 7.97 ft below its top.
     assert worth(figures["mark of system pump, where both legs are fixed"], "ft") == pytest.approx(289.74)
     assert worth(figures["bypass clamp at the base of MTR-1"], "ft") == pytest.approx(289.74)
+
+
+def test_in_a_hole_that_leans_a_depth_is_told_straight_down_too(plan: Plan) -> None:
+    def below_table(*stations: SurveyPoint) -> tuple[str, str] | None:
+        surveyed = replace(plan, well=replace(plan.well, survey=stations))
+        return inputs(of_subject(planned(surveyed), Subject.TALLY)["base of BP-02"]).get(
+            "straight down, by the survey"
+        )
+
+    # Leaning by 60 degrees from 101.77 ft on, half of the 180 ft below go down.
+    leaning = SurveyPoint(length(101.77, "ft"), Angle(math.radians(60)), Angle(0.0))
+
+    assert below_table(leaning) == ("191.77 ft", "worked out")
+    assert below_table() is None
 
 
 def test_a_measured_length_moves_what_stands_over_it_and_says_where_it_was_read() -> None:
