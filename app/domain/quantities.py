@@ -74,14 +74,19 @@ SIGNED = (
     r"\s*(?P<sign>[-+]?)"
     r"(?P<number>\d+ \d+/\d+|\d+/\d+|(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*"
 )
-NUMBER = re.compile(SIGNED)
-TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*")
+# Digits are those that every meter and every table has: others look the same to Python, not to a reader.
+NUMBER = re.compile(SIGNED, re.ASCII)
+TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*", re.ASCII)
+LONGEST_QUOTED = 40  # letters of what was typed; a cat on the keyboard fills no page
 
 WORDS: dict[type[Quantity], str] = {
     LinearMass: "mass per length",
     PressurePerDegree: "pressure per degree",
     Ratio: "share",
 }
+
+NO_COMMA = "has a comma; write a point for decimals, as in 12.5, and nothing between thousands."
+NOT_ALONE = "is more than a number; write digits and a point, as in 12.5, and nothing else."
 
 Q = TypeVar("Q", bound=Quantity)
 
@@ -97,7 +102,9 @@ def read_quantity(text: str, kind: type[Q]) -> Q:
     """
     match = TYPED.fullmatch(text)
     if match is None:
-        raise QuantityError(f"'{text}' is not a number with a unit; write it like {_example(kind)}.")
+        raise QuantityError(f"{_quoted(text)} is not a number with a unit; write it like {_example(kind)}.")
+    if match["unit"].startswith(","):
+        raise QuantityError(f"{_quoted(text)} {NO_COMMA}")
     number = ("-" if match["sign"] == "-" else "") + match["number"]
     return quantity(number, match["unit"], kind, typed=text.strip())
 
@@ -182,7 +189,7 @@ def torque(number: float, unit: str) -> Torque:
 
 
 def _magnitude(number: str, typed: str) -> float:
-    unreadable = f"'{typed}' does not start with a number; write digits and a point."
+    unreadable = f"{_quoted(typed)} {_why_unreadable(number)}"
     match = NUMBER.fullmatch(number)
     if match is None:
         raise QuantityError(unreadable)
@@ -194,17 +201,27 @@ def _magnitude(number: str, typed: str) -> float:
     except OverflowError:
         magnitude = math.inf
     if magnitude > LARGEST:
-        raise QuantityError(f"'{typed}' is larger than anything on a rig; check the number.")
+        raise QuantityError(f"{_quoted(typed)} is larger than anything on a rig; check the number.")
     return -magnitude if match["sign"] == "-" else magnitude
+
+
+def _why_unreadable(number: str) -> str:
+    if NUMBER.match(number) is None:
+        return "does not start with a number; write digits and a point."
+    return NO_COMMA if "," in number else NOT_ALONE
+
+
+def _quoted(typed: str) -> str:
+    return f"'{typed}'" if len(typed) <= LONGEST_QUOTED else f"'{typed[:LONGEST_QUOTED]}…'"
 
 
 def _unit(name: str, kind: type[Quantity], typed: str) -> Unit:
     known = BY_NAME.get(_plain(name))
     wanted = f"{_article(kind)} is wanted here, in {_listed(units_of(kind))}"
     if known is None:
-        raise QuantityError(f"'{typed}': the unit '{name.strip()}' is not known; {wanted}.")
+        raise QuantityError(f"{_quoted(typed)}: the unit {_quoted(name.strip())} is not known; {wanted}.")
     if known.kind is not kind:
-        raise QuantityError(f"'{typed}' is {_article(known.kind)}; {wanted}.")
+        raise QuantityError(f"{_quoted(typed)} is {_article(known.kind)}; {wanted}.")
     return known
 
 

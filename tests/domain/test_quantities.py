@@ -1,5 +1,6 @@
 import contextlib
 import math
+import re
 from decimal import Decimal
 
 import pytest
@@ -207,7 +208,9 @@ def test_signs_of_a_keyboard_or_data_sheet_mean_the_same_unit(
         ("3000", Pressure, "'3000' is not a number with a unit; write it like '12.5 Pa'."),
         ("psi", Pressure, "'psi' is not a number with a unit"),
         ("3000 ", Pressure, "'3000 ' is not a number with a unit"),
-        ("1,650 ft*lbf", Torque, "the unit ',650 ft*lbf' is not known"),
+        ("1,650 ft*lbf", Torque, "'1,650 ft*lbf' has a comma; write a point for decimals, as in 12.5"),
+        ("3 " + "x" * 99, Length, f"'3 {'x' * 38}…': the unit '{'x' * 40}…' is not known"),
+        ("\uff15\uff10 m", Length, "is not a number with a unit"),
         ("", Length, "'' is not a number with a unit; write it like '12.5 m'."),
     ],
 )
@@ -220,11 +223,21 @@ def test_a_text_that_measures_something_else_is_refused_with_what_would_do(
     assert words in str(refusal.value)
 
 
+NO_NUMBER, NOT_ALONE = "does not start with a number; write digits and a point", "is more than a number"
+
+
 @pytest.mark.parametrize(
-    "number", ["", "x", "nan", "inf", "1_000", "0x10", "1,650", "1 2", "+-1/2", "5/0", "1/2 1/2"]
+    ("number", "why"),
+    [
+        *((number, NO_NUMBER) for number in ("", "x", "nan", "inf", "+-1/2", "\uff15\uff10")),
+        *((number, NOT_ALONE) for number in ("1_000", "0x10", "1 2", "1/2 1/2", "5/0", "50 Nm")),
+        ("1,650", "'1,650 m' has a comma"),
+        ("50,5", "'50,5 m' has a comma; write a point for decimals, as in 12.5, and nothing between"),
+        ("9" * 10_000 + "x", f"'{'9' * 40}…' is more than a number"),
+    ],
 )
-def test_what_is_no_number_is_refused(number: str) -> None:
-    with pytest.raises(QuantityError, match="does not start with a number; write digits and a point"):
+def test_what_is_no_number_is_refused_with_what_is_wrong_with_it(number: str, why: str) -> None:
+    with pytest.raises(QuantityError, match=re.escape(why)):
         quantity(number, "m", Length)
 
 

@@ -93,7 +93,7 @@ def test_a_deviation_without_a_choice_is_refused_and_the_words_are_kept(rig: Rig
     assert page.one("input", id="why").attributes["value"] == "torn off"
 
 
-@pytest.mark.parametrize(("step", "status"), [("1", 303), ("one", 422), ("9999", 404)])
+@pytest.mark.parametrize(("step", "status"), [("1", 303), ("one", 422), ("9999", 404), ("9" * 5_000, 422)])
 def test_a_deviation_names_its_step(rig: Rig, tablet: Tablet, step: str, status: int) -> None:
     path = f"{rig.home}/deviations"
     typed = {"step": step, "what": "tag missing", "why": "torn off", "proposed": "rework"}

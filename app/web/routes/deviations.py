@@ -29,11 +29,11 @@ async def deviate(asked: Asking, typed: Form, run_id: str) -> Response:
     """Raise a deviation at a step that is named."""
 
     async def raising() -> Acted:
-        step = typed.text("step").strip()
-        if not (step.isascii() and step.isdecimal()):
+        step = typed.number("step")
+        if not step:
             raise DeviationError("Give the number of the step that it is about.")
         proposed = disposition_of(typed.text("proposed"))
-        command = RaiseDeviation(int(step), typed.text("what"), typed.text("why"), proposed)
+        command = RaiseDeviation(step, typed.text("what"), typed.text("why"), proposed)
         return await act(asked.site, run_id, command, asked.who, typed.key, seen=typed.seen)
 
     return await _answered(asked, typed, run_id, "deviation", raising())
