@@ -57,6 +57,7 @@ from app.domain.deciding import (
     steps,
     swaps,
 )
+from app.domain.deciding.words import check_length
 from app.domain.events.event import Event
 from app.domain.events.who import Who
 from app.domain.refusals import NobodyError
@@ -74,6 +75,7 @@ def decide(run: Run, command: Command, *, now: datetime, who: Who | None) -> Eve
     if who is None or not who.person_id:
         raise NobodyError
     check_right(run, type(command), who)
+    check_length(command)
     return DECISIONS[type(command)](run, command, now, who)
 
 

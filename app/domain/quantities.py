@@ -74,9 +74,8 @@ SIGNED = (
     r"\s*(?P<sign>[-+]?)"
     r"(?P<number>\d+ \d+/\d+|\d+/\d+|(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)\s*"
 )
-# Digits are those that every meter and every table has: others look the same to Python, not to a reader.
-NUMBER = re.compile(SIGNED, re.ASCII)
-TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*", re.ASCII)
+NUMBER = re.compile(SIGNED)
+TYPED = re.compile(rf"{SIGNED}(?P<unit>[^\d\s].*?)\s*")
 LONGEST_QUOTED = 40  # letters of what was typed; a cat on the keyboard fills no page
 
 WORDS: dict[type[Quantity], str] = {
@@ -114,6 +113,9 @@ def quantity(number: str, unit: str, kind: type[Q], *, typed: str = "") -> Q:
 
     Raises: QuantityError where number or unit cannot be read or measure something else.
     """
+    if not typed and not number.isascii():
+        # Digits of other alphabets are numbers to Python, and unreadable to whoever checks the record.
+        raise QuantityError(f"{_quoted(number.strip())} is no number in digits from 0 to 9; write it so.")
     typed = typed or f"{number.strip()} {unit.strip()}"
     magnitude = _magnitude(number, typed)
     known = _unit(unit, kind, typed)

@@ -136,6 +136,18 @@ class ReasonMissingError(RefusedError):
         super().__init__(f"Say why, in a few words, before you {act}: the record keeps the reason.")
 
 
+class TooLongError(RefusedError):
+    """Somebody typed more than a page can show."""
+
+    rule = "too-long"
+
+    def __init__(self, what: str, letters: int, most: int) -> None:
+        super().__init__(
+            f"{what[0].upper()}{what[1:]} has {letters} letters; {most} are the most. Shorten it, or write "
+            "the rest as notes."
+        )
+
+
 class UndoOrderError(RefusedError):
     """Later work rests on the step."""
 
