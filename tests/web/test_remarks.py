@@ -112,10 +112,18 @@ def test_a_deviation_settled_as_use_as_is_lets_the_reading_stand(rig: Rig, table
     path = f"{rig.home}/steps/{number}"
     values = rig.good_values(number) | {"value-0": "1", "confirmed-0": "yes"}
     tablet.post(f"{path}/done", values)
+    tried = tablet.page(path).text()
     tablet.post(f"{path}/deviations", {"what": "under-torqued", "why": "box worn", "proposed": "use as is"})
+    raised = tablet.page(path).text()
     tablet.post(f"{rig.home}/deviations/1/settle", {"disposition": "use as is", "reason": "engineer agrees"})
+    settled = tablet.page(path).text()
 
     tablet.post(f"{path}/done", values)
+
+    assert "There are two ways out" in tried
+    assert "Once deviation 1 is settled as “use as is”, enter the reading as it stands" in raised
+    assert "Deviation 1 is settled as “use as is”: enter the reading as it stands and tap Done." in settled
+    assert not any("There are two ways out" in words for words in (raised, settled))
 
     assert rig.run.done[number].deviation == 1
     assert "under deviation 1" in tablet.page(path).text()
