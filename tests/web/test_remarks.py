@@ -127,6 +127,9 @@ def test_a_deviation_settled_as_use_as_is_lets_the_reading_stand(rig: Rig, table
 
     assert rig.run.done[number].deviation == 1
     assert "under deviation 1" in tablet.page(path).text()
+    assert "It stands so under deviation 1." in tablet.page(rig.home).text()
+    # What was accepted as it is, nobody is told to make again.
+    assert "is below the window" not in tablet.page(rig.home).text()
 
 
 def _send_photo(tablet: Tablet, path: str, content: bytes) -> int:

@@ -83,7 +83,10 @@ class ReadingView:
 
 @dataclass(frozen=True, slots=True)
 class DoneView:
-    """A finished step, small: its number and text, what was read and came out outside, who and when."""
+    """A finished step, small: its number and text, what was read and came out outside, who and when.
+
+    `deviation` is the one under which a reading outside its limits stands, or 0.
+    """
 
     number: int
     text: str
@@ -92,6 +95,7 @@ class DoneView:
     who: Who
     at: datetime
     is_late: bool
+    deviation: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,7 +268,14 @@ def done_view(run: Run, step: Step) -> DoneView:
     done = run.done[step.number]
     advice = advice_of(figures_of(run, step))
     return DoneView(
-        step.number, step.text, done.readings, advice, done.doer, done.ended_at, done.late is not None
+        number=step.number,
+        text=step.text,
+        readings=done.readings,
+        advice=advice,
+        who=done.doer,
+        at=done.ended_at,
+        is_late=done.late is not None,
+        deviation=done.deviation,
     )
 
 
