@@ -71,13 +71,20 @@
 
   // The value comes back large beside the button that records it
 
+  const FEW_READ_BACK = 3;
+  const MOST_IN_ONE = 5;
   const readBack = () => {
     const output = $("#readback");
     if (!output) { return; }
-    output.replaceChildren(...all("[data-reading]").filter((field) => field.value.trim()).map((field) => {
-      const line = document.createElement("span");
+    const read = all("[data-reading]").filter((field) => field.value.trim()).map((field) => {
       const unit = document.getElementById(field.id.replace("value", "unit"));
-      line.textContent = `${field.value.trim()} ${unit ? unit.selectedOptions[0].textContent : ""}`;
+      return `${field.value.trim()} ${unit ? unit.selectedOptions[0].textContent : ""}`;
+    });
+    output.classList.toggle("many", read.length > FEW_READ_BACK);
+    output.classList.toggle("in-two", read.length > MOST_IN_ONE);
+    output.replaceChildren(...read.map((text) => {
+      const line = document.createElement("span");
+      line.textContent = text;
       return line;
     }));
   };

@@ -13,7 +13,7 @@ from tests.browser.shift import SUPERVISOR, Shift, at_camp, released_until
 from tests.domain import job
 from tests.services.camp import SINGLE, crew_of
 
-LONG = "w" * 5000
+LONG = "w" * 4000
 PAGES = ("", "/deviations", "/log", "/hold", "/handover", "/close-out", "/paper", f"/steps/{job.FIRST_CLAMP}")
 
 
@@ -34,7 +34,7 @@ def test_no_page_is_wider_than_its_tablet_however_long_a_word_is(
 def with_long_words(site: Site) -> str:
     run_id = released_until(site, SINGLE, job.FIRST_CLAMP)
     for command in (
-        RaiseDeviation(job.FIRST_CLAMP, LONG, LONG, Disposition.REWORK),
+        RaiseDeviation(job.FIRST_CLAMP, LONG[:500], LONG, Disposition.REWORK),
         AddNote(job.FIRST_CLAMP, LONG),
     ):
         asyncio.run(act(site, run_id, command, crew_of(site)["supervisor"], new_key()))
