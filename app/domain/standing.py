@@ -13,6 +13,7 @@ from app.domain.readings import is_outside
 from app.domain.run import Run, last_on_floor
 from app.domain.set_aside import Deferred
 from app.domain.sheet import Lane, Step
+from app.domain.units import written
 
 
 class OpenKind(StrEnum):
@@ -127,8 +128,9 @@ def _tries(run: Run) -> Iterator[OpenItem]:
     for number, tries in sorted(run.attempts.items()):
         outside = [attempt for attempt in tries if is_outside(attempt.readings)]
         if outside and run.is_open(number):
-            read = "; ".join(f"{it.name} {it.value} {it.unit}".strip() for it in outside[-1].readings)
-            text = f"Step {number} was tried and is outside its limits: {read}"
+            read = (item for item in outside[-1].readings if is_outside((item,)))
+            listed = "; ".join(f"{item.name} {item.value} {item.unit}" for item in read)
+            text = f"Step {number} was tried and is outside its limits: {written(listed)}"
             yield OpenItem(OpenKind.HALF_DONE, text, number)
 
 

@@ -72,6 +72,20 @@ def test_the_card_shows_last_current_next_and_what_is_open(working: Rig) -> None
     assert "One step back first" not in words
 
 
+def test_the_card_says_what_of_a_try_is_outside_in_the_units_that_are_looked_at(working: Rig) -> None:
+    bad = working.good_values(STEP) | {"value-0": "300"}
+    working.tablet.post(f"{working.home}/steps/{STEP}/done", bad)
+    hold(working)
+
+    planned = working.tablet.page(f"{working.home}/hold").text()
+    working.tablet.post("/display", {"units": "si"})
+    told = working.tablet.page(f"{working.home}/hold").text()
+
+    assert f"Step {STEP} was tried and is outside its limits: torque 300 ft·lbf" in planned
+    assert f"Step {STEP} was tried and is outside its limits: torque 300 ft·lbf (407 N·m)" in told
+    assert "target 500 ft·lbf (678 N·m)" in told
+
+
 def test_a_tick_during_a_hold_is_refused_with_the_way_out(working: Rig) -> None:
     hold(working)
 

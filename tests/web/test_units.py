@@ -26,6 +26,11 @@ PAGES = (
     "/load-out",
     "/log",
     "/close-out",
+    "/hold",
+    "/handover",
+    "/handover/sheet",
+    "/deviations",
+    "/back-out",
 )
 SVG = "{http://www.w3.org/2000/svg}"
 
