@@ -120,10 +120,12 @@ class RightsError(RefusedError):
 
     rule = "role"
 
-    def __init__(self, name: str, role: str, act: str, allowed: Iterable[str]) -> None:
+    def __init__(
+        self, name: str, role: str, act: str, allowed: Iterable[str], *, mend: str = "Sign in as one of them."
+    ) -> None:
         self.act = act
         listed = " or ".join(allowed)
-        ending = f"that is for the {listed}. Sign in as one of them." if listed else "nobody may."
+        ending = f"that is for the {listed}. {mend}" if listed else "nobody may."
         super().__init__(f"{name} ({role}) may not {act}: {ending}")
 
 

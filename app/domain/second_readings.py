@@ -11,9 +11,10 @@ from app.domain.events.steps import (
     Taken,
 )
 from app.domain.plan import Plan
-from app.domain.run import Run
+from app.domain.run import Deviation, Run
 from app.domain.sheet import QUANTITY_OF, ReadingWanted, Step
 
+TWO_READINGS = "two readings of step "
 OF_READINGS = (StepDone, FirstReadingTaken, SecondReadingTaken, AttemptFailed, ReadingCorrected)
 
 
@@ -44,7 +45,15 @@ def agree(row: SecondReading, first: Taken, second: Taken) -> bool:
 
 def apart_finding(step: Step) -> str:
     """Return what a deviation is about that two readings of a step raise."""
-    return f"two readings of step {step.number}"
+    return f"{TWO_READINGS}{step.number}"
+
+
+def apart_at(run: Run, number: int) -> tuple[Deviation, ...]:
+    """Return the deviations at a step that two readings raised which did not agree, oldest first.
+
+    The number in their words is the one that the step had then; a rewriting may have given it another.
+    """
+    return tuple(item for item in run.deviations_of(number) if item.raised.finding.startswith(TWO_READINGS))
 
 
 def is_kept_back(run: Run, number: int) -> bool:

@@ -119,6 +119,8 @@ def test_the_paper_gives_nobody_a_right_that_he_has_not(run: Run) -> None:
     copying = refused(run, on_paper(run, TORQUE, when, SUPERVISOR), strangers[0])
 
     assert all(isinstance(error, RightsError) for error in (*errors, copying))
+    assert all(str(error).endswith("choose whoever is named there.") for error in errors)
+    assert str(copying).endswith("Sign in as one of them.")
 
 
 def test_an_unsigned_hold_point_stops_the_paper_too() -> None:

@@ -151,6 +151,19 @@ def test_one_reading_is_enough_once_the_deviation_is_accepted_as_it_is() -> None
     assert event.deviation == 1
 
 
+def test_one_reading_is_enough_too_where_the_step_has_another_number_by_now() -> None:
+    run = do(first(), ReadAgain(MEET_SWIVEL, read("6.60")), HAND)
+    run = do(run, ProposeDisposition(1, Disposition.USE_AS_IS, "the tape was bent"), HAND)
+    run = do(run, AcceptDeviation(1, Disposition.USE_AS_IS, "measured by laser"))
+    (deviation,) = run.deviations
+    raised = replace(deviation.raised, finding=f"two readings of step {MEET_SWIVEL - 11}")
+
+    moved = replace(run, deviations=(replace(deviation, raised=raised),))
+
+    (event,) = asked(moved, FinishStep(MEET_SWIVEL, read("6.55")), TECHNICIAN)
+    assert isinstance(event, StepDone)
+
+
 def test_a_deviation_about_two_readings_lets_no_reading_be_outside_its_limits() -> None:
     run = do(first(), ReadAgain(MEET_SWIVEL, read("6.60")), HAND)
     run = do(run, ProposeDisposition(1, Disposition.USE_AS_IS, "bent"), HAND)

@@ -81,6 +81,8 @@ def test_two_that_do_not_agree_leave_a_deviation_in_view(rig: Rig, tablet: Table
     page = tablet.page(path)
     assert "Deviation 1 is open" in page.text()
     assert "Attempt 1 did not stand" in page.text()
+    assert "Two people did not agree: both read it again, each for himself. Or deviation 1" in page.text()
+    assert "There are two ways out" not in page.text()
     assert FIRST in page.text()
     assert f"{path}/done" in {form.action for form in forms_of(page)}
     links = [link.attributes["href"] for link in page.all("a")]

@@ -10,6 +10,8 @@ from app.domain.refusals import LateEntryError, RightsError
 from app.domain.run import Done, Run
 from app.domain.sheet import Lane, Step
 
+NAMED_ON_PAPER = "Look at the paper once more, and choose whoever is named there."
+
 
 def late_part(run: Run, step: Step, paper: OnPaper, now: datetime) -> Late:
     """Return what the paper says of a step, as the log keeps it.
@@ -17,9 +19,8 @@ def late_part(run: Run, step: Step, paper: OnPaper, now: datetime) -> Late:
     Raises: LateEntryError where the time cannot be so; RightsError where the step is not for that person.
     """
     if paper.by.role not in (step.role, SUPERVISOR):
-        raise RightsError(
-            paper.by.name, paper.by.role, f"have done step {step.number}", (step.role, SUPERVISOR)
-        )
+        act = f"have done step {step.number}"
+        raise RightsError(paper.by.name, paper.by.role, act, (step.role, SUPERVISOR), mend=NAMED_ON_PAPER)
     return _late(step, paper, now, _earliest(run, step))
 
 
@@ -38,7 +39,7 @@ def late_correction(step: Step, done: Done, paper: OnPaper, now: datetime) -> La
     """
     if paper.by.role != SUPERVISOR and paper.by.person_id != done.doer.person_id:
         act = f"have corrected step {step.number} of somebody else"
-        raise RightsError(paper.by.name, paper.by.role, act, (SUPERVISOR,))
+        raise RightsError(paper.by.name, paper.by.role, act, (SUPERVISOR,), mend=NAMED_ON_PAPER)
     return _late(step, paper, now, ((f"step {step.number} was done", done.ended_at),))
 
 

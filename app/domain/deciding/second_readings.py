@@ -13,7 +13,7 @@ from app.domain.events.who import Who
 from app.domain.readings import is_outside, scene_of, take
 from app.domain.refusals import ReadingError, SecondReadingError
 from app.domain.run import Done, Run
-from app.domain.second_readings import agree, apart_finding, asked_twice
+from app.domain.second_readings import agree, apart_at, apart_finding, asked_twice
 from app.domain.sheet import Step
 
 
@@ -65,10 +65,8 @@ def _is_another(step: Step, first: Done, reader: Who, copier: Who) -> None:
 
 def _settled(run: Run, step: Step) -> int:
     """Return the deviation by which one reading is enough, 0 where two are wanted."""
-    found = apart_finding(step)
-    used = (item.raised.number for item in reversed(run.deviations_of(step.number)) if item.is_used_as_is)
-    about = {item.raised.number for item in run.deviations if item.raised.finding == found}
-    return next((number for number in used if number in about), 0)
+    used = (item for item in reversed(apart_at(run, step.number)) if item.is_used_as_is)
+    return next((item.raised.number for item in used), 0)
 
 
 def _taken(

@@ -19,7 +19,7 @@ from app.domain.quantities import units_of
 from app.domain.refusals import RefusedError
 from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
-from app.domain.second_readings import asked_twice, is_kept_back
+from app.domain.second_readings import apart_at, asked_twice, is_kept_back
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, ReadingWanted, Step
 from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
@@ -116,6 +116,7 @@ class StepView:
     `first_by` has read it, `second_fields` are for another person, and nothing that was read is in here.
     `comes_first` is the floor step that must be done before it, 0 where it may be done now.
     `in_the_way` are the findings of checks that stop it.
+    `apart` is the last deviation that two readings of it raised which did not agree.
     `standing` are figures of the whole string, outside their limits, that the step depends on. `correctors`
     are those by whom a correction of it may stand on paper.
     """
@@ -141,6 +142,7 @@ class StepView:
     comes_first: int
     attempts: tuple[Attempt, ...]
     deviations: tuple[Deviation, ...]
+    apart: Deviation | None
     done: Done | None
     no_undo: str
     readings: tuple[ReadingView, ...]
@@ -197,6 +199,7 @@ def step_view(
         comes_first=_comes_first(run, step),
         attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
+        apart=next(reversed(apart_at(run, step.number)), None),
         done=run.done.get(step.number),
         no_undo=no_undo(run, step, who),
         readings=_readings(run, step.number),
