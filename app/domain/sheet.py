@@ -35,8 +35,8 @@ class ReadingKind(StrEnum):
     WEIGHT = "weight in air"
 
 
-# What an insulation reading is called where it is looked for by name.
-INSULATION, AFTER_TEN = "insulation to ground", "insulation after 10 min"
+# What readings of an electrical test are called where they are looked for by name.
+INSULATION, AFTER_TEN, TEMPERATURE = "insulation to ground", "insulation after 10 min", "temperature"
 QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
     ReadingKind.TORQUE: Torque,
     ReadingKind.LENGTH: Length,

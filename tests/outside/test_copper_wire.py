@@ -12,6 +12,7 @@ from app.domain.figures.conductors import (
     LAY_RATIO,
     THINNEST_AWG,
     Conductor,
+    WarmRun,
     area_mm2,
     copper_resistance,
     diameter_in,
@@ -111,7 +112,7 @@ def test_a_metric_conductor_stays_under_the_most_that_its_class_allows(
 @pytest.mark.parametrize(("warmth", "ohm"), [("20 degC", 2.982), ("32 degC", 3.123)])
 def test_six_thousand_feet_there_and_back(warmth: str, ohm: float) -> None:
     # Worked out by hand from the table above: 12 times 0.2485 ohm, and 1 + 0.00393 * 12.
-    resistance = there_and_back([Conductor("MC", "4 AWG", length(6000, "ft"))], _warmth(warmth))
+    resistance = there_and_back([WarmRun(Conductor("MC", "4 AWG", length(6000, "ft")), _warmth(warmth))])
 
     assert resistance is not None
     assert resistance.si / LAY_RATIO == pytest.approx(ohm, abs=0.001)

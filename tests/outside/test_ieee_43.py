@@ -4,11 +4,11 @@ import pytest
 
 from app.domain.figures.electrical import (
     POLARIZED_ENOUGH,
-    Read,
     at_reference,
     polarization_index,
     polarization_result,
 )
+from app.domain.figures.read import Read
 from app.domain.quantities import Ratio, Resistance, Temperature, in_unit, quantity, read_quantity
 
 FORTY = read_quantity("40 degC", Temperature)

@@ -8,12 +8,15 @@ from app.domain.checks.places import every_cable, numbered
 from app.domain.checks.shown import given
 from app.domain.crew import ALONG, ElectricalTest, TestMoment
 from app.domain.figures.conductors import SIZES, area_mm2
-from app.domain.figures.electrical import Read, expected_result
+from app.domain.figures.electrical import expected_result
+from app.domain.figures.read import Read
 from app.domain.figures.scene import conductor
+from app.domain.figures.warmth import Warmth
 from app.domain.plan import MainCable, MotorLead, Plan
 from app.domain.problems import Problem, caution, stop
 from app.domain.quantities import Ratio, Resistance
 from app.domain.results import Result
+from app.domain.sheet import TEMPERATURE
 
 RULES = {
     "electrical-test-missing": "A moment at which the cables must be proven has no test.",
@@ -79,8 +82,9 @@ def check_conductors(plan: Plan, _today: date) -> Iterator[Problem]:
 
 
 def _expected_alone(plan: Plan, cable: MotorLead | MainCable, test: ElectricalTest) -> Result | None:
-    air = Read("temperature", plan.well.surface_temperature, "plan, at surface")
-    return expected_result((conductor(cable),), air, None, (test.resistance_low, test.resistance_high))
+    air = Read(TEMPERATURE, plan.well.surface_temperature, "plan, at surface")
+    window = test.resistance_low, test.resistance_high
+    return expected_result((conductor(cable),), Warmth(air), None, window)
 
 
 def check_polarization(plan: Plan, _today: date) -> Iterator[Problem]:

@@ -8,7 +8,7 @@ from app.domain.gear import ClampType
 from app.domain.parts import Part, PartMeasure, YBlock
 from app.domain.plan import Plan
 from app.domain.quantities import Length, Quantity, Ratio, Resistance, typed_unit
-from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, ReadingWanted
+from app.domain.sheet import AFTER_TEN, INSULATION, TEMPERATURE, ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
 LENGTH_TOLERANCE = Length(0.30)
@@ -184,5 +184,5 @@ def _to_ground(test: ElectricalTest, item: str) -> tuple[ReadingWanted, ...]:
     )
     again = replace(insulation, name=AFTER_TEN, low=None)
     # An insulation reading without its temperature cannot be compared with the next.
-    temperature = ReadingWanted("temperature", ReadingKind.TEMPERATURE, item, "degC")
+    temperature = ReadingWanted(TEMPERATURE, ReadingKind.TEMPERATURE, item, "degC")
     return (insulation, *((again,) if test.again_after_ten else ()), temperature)

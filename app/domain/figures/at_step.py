@@ -3,11 +3,11 @@
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
+from app.domain.at_step.cable_depths import cable_depths
 from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result, weights_read
 from app.domain.connections import TOOL_FOR
 from app.domain.events.steps import Taken
 from app.domain.figures.electrical import (
-    Read,
     expected_result,
     imbalance_result,
     insulation_result,
@@ -17,6 +17,7 @@ from app.domain.figures.electrical import (
     polarization_result,
 )
 from app.domain.figures.pressure import fall_result, hold_result, start_result, warmed_fall_result
+from app.domain.figures.read import Read
 from app.domain.figures.reads import line_test_of
 from app.domain.figures.scene import (
     Scene,
@@ -36,28 +37,31 @@ from app.domain.figures.torque import (
 from app.domain.figures.trend import compared_before, compared_insulation
 from app.domain.figures.wrench import pull_result, setting_result
 from app.domain.operations import Operation
-from app.domain.quantities import Mass, Quantity, Resistance, Torque
+from app.domain.quantities import Length, Mass, Quantity, Resistance, Torque
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.second_readings import is_kept_back
-from app.domain.sheet import AFTER_TEN, INSULATION, ReadingKind, Step
+from app.domain.sheet import AFTER_TEN, INSULATION, TEMPERATURE, ReadingKind, Step
 
 Family = Callable[[Scene], Iterator[Result | None]]
 
 
-def figures_before(run: Run, step: Step) -> tuple[Result, ...]:
-    """Return what is worked out for a step before anything is read at it."""
-    return _gathered(BEFORE, Scene(run, step, ()))
+def figures_before(run: Run, step: Step, deep: Mapping[int, Length] | None = None) -> tuple[Result, ...]:
+    """Return what is worked out for a step before anything is read at it.
+
+    `deep` is how deep the cables of tests hang, for whom it was worked out for all of them at once.
+    """
+    return _gathered(BEFORE, Scene(run, step, (), deep=_deep(run, step) if deep is None else deep))
 
 
 def figures_after(run: Run, step: Step, taken: tuple[Taken, ...], day: date) -> tuple[Result, ...]:
     """Return what comes of readings of a step that were taken on a day."""
-    return _gathered(AFTER, Scene(run, step, taken, day))
+    return _gathered(AFTER, Scene(run, step, taken, day, deep=_deep(run, step)))
 
 
 def figures_of(run: Run, step: Step) -> tuple[Result, ...]:
     """Return what comes of the readings of a step that is done, or of its last try; nothing before."""
-    return _of(run, step, {})
+    return _of(run, step, {}, _deep(run, step))
 
 
 def outside(figures: tuple[Result, ...]) -> tuple[Result, ...]:
@@ -76,18 +80,26 @@ def all_outside(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
 def all_taken(run: Run) -> Iterator[tuple[Step, tuple[Result, ...]]]:
     """Yield each step of a run that was read with what came of it; the sheet is walked once."""
     weighed = {weight.step.number: weight.result for weight in weights_read(run)}
+    deep = cable_depths(run, max(run.done, default=0))
     for step in run.sheet.steps:
-        found = _of(run, step, weighed)
+        found = _of(run, step, weighed, deep)
         if found:
             yield step, found
 
 
-def _of(run: Run, step: Step, weighed: Mapping[int, Result]) -> tuple[Result, ...]:
+def _deep(run: Run, step: Step) -> Mapping[int, Length]:
+    """Return how deep the cables of tests hang up to a step, where it is one of them."""
+    return cable_depths(run, step.number) if step.operation is Operation.TEST_CABLES else {}
+
+
+def _of(
+    run: Run, step: Step, weighed: Mapping[int, Result], deep: Mapping[int, Length]
+) -> tuple[Result, ...]:
     done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
     last = done or (tries[-1] if tries else None)
     if last is None or is_kept_back(run, step.number):
         return ()
-    return _gathered(AFTER, Scene(run, step, last.readings, last.ended_at.date(), weighed))
+    return _gathered(AFTER, Scene(run, step, last.readings, last.ended_at.date(), weighed, deep))
 
 
 def _gathered(families: tuple[Family, ...], scene: Scene) -> tuple[Result, ...]:
@@ -106,15 +118,15 @@ def _to_pull(scene: Scene) -> Iterator[Result | None]:
 
 def _to_expect(scene: Scene) -> Iterator[Result | None]:
     phases = [wanted for wanted in scene.step.readings if wanted.kind is ReadingKind.RESISTANCE]
-    motor = motor_behind(scene.run, scene.step)
+    warmth = scene.warmth(Read(TEMPERATURE, scene.plan.well.surface_temperature, "plan, at surface"))
+    motor = motor_behind(scene.run, scene.step, warmth.at_lower_end)
     if not phases or (motor is None and scene.step.operation is Operation.TEST_CABLES):
         return
     low, high = phases[0].low, phases[0].high
     if isinstance(low, Resistance) and isinstance(high, Resistance):
-        air = Read("temperature", scene.plan.well.surface_temperature, "plan, at surface")
         conductors = conductors_of(scene.plan, scene.step)
         on_deck = scene.step.operation is Operation.TEST_ON_DECK
-        yield expected_result(conductors, air, None if on_deck else motor, (low, high))
+        yield expected_result(conductors, warmth, None if on_deck else motor, (low, high))
 
 
 def _asks(scene: Scene, kind: ReadingKind) -> bool:
@@ -159,10 +171,12 @@ def _phases(scene: Scene) -> Iterator[Result | None]:
 
 
 def _off_expected(scene: Scene, phases: tuple[Read, ...]) -> Result | None:
-    off, warmth = scene.plan.limits.resistance_off_expected, scene.reads.named("temperature")
-    on_deck = scene.step.operation is Operation.TEST_ON_DECK
-    motor = None if on_deck else motor_behind(scene.run, scene.step)
-    if off is None or warmth is None or (motor is None and not on_deck):
+    off, read = scene.plan.limits.resistance_off_expected, scene.reads.named(TEMPERATURE)
+    if off is None or read is None:
+        return None
+    warmth, on_deck = scene.warmth(read), scene.step.operation is Operation.TEST_ON_DECK
+    motor = None if on_deck else motor_behind(scene.run, scene.step, warmth.at_lower_end)
+    if motor is None and not on_deck:
         return None
     return off_expected_result(phases, conductors_of(scene.plan, scene.step), warmth, motor, off)
 

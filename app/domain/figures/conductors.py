@@ -32,6 +32,15 @@ class Conductor:
     length: Length
 
 
+@dataclass(frozen=True, slots=True)
+class WarmRun:
+    """A run of a conductor, as long as its length says, that is all as warm; in the hole, or over it."""
+
+    conductor: Conductor
+    temperature: Temperature
+    in_hole: bool = False
+
+
 def area_mm2(size: str) -> float | None:
     """Return the section of a conductor as written [mm^2], or none if it is no size.
 
@@ -68,20 +77,27 @@ def copper_resistance(area: float, length: Length, temperature: Temperature) -> 
     R = rho L / A (1 + 0.00393 (T - 20 °C)). Source: the International Annealed Copper Standard.
     Range: area over zero; about -50 to 200 °C.
     """
-    warmth = 1.0 + PER_KELVIN_RATIO * (temperature.si - TWENTY_DEGC.si)
-    return Resistance(RESISTIVITY_OHM_MM2_PER_M * length.si / area * warmth)
+    return Resistance(RESISTIVITY_OHM_MM2_PER_M * length.si / area * by_warmth(temperature))
 
 
-def there_and_back(conductors: Sequence[Conductor], temperature: Temperature) -> Resistance | None:
+def by_warmth(temperature: Temperature) -> float:
+    """Return the resistance of copper as so many times that at 20 °C [1].
+
+    1 + 0.00393 (T - 20 °C). Source: the International Annealed Copper Standard. Range: about -50 to 200 °C.
+    """
+    return 1.0 + PER_KELVIN_RATIO * (temperature.si - TWENTY_DEGC.si)
+
+
+def there_and_back(runs: Sequence[WarmRun]) -> Resistance | None:
     """Return the resistance of two phases of cables one after the other [ohm].
 
     None where one of them has no size that can be read. Twice the sum of what each stranded conductor is
     worth. Source: as of copper_resistance, with 2 % for the lay. Range: as there.
     """
     total = 0.0
-    for conductor in conductors:
-        area = area_mm2(conductor.size)
+    for run in runs:
+        area = area_mm2(run.conductor.size)
         if area is None:
             return None
-        total += copper_resistance(area, conductor.length, temperature).si
-    return Resistance(2.0 * LAY_RATIO * total) if conductors else None
+        total += copper_resistance(area, run.conductor.length, run.temperature).si
+    return Resistance(2.0 * LAY_RATIO * total) if runs else None

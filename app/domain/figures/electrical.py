@@ -1,12 +1,13 @@
 """Cables: phases against each other and against their copper, insulation brought to one temperature."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import fsum
 
 from app.domain.checks.shown import given, like, shown
-from app.domain.figures.conductors import TWENTY_DEGC, Conductor, there_and_back
-from app.domain.quantities import Length, Quantity, Ratio, Resistance, Temperature, typed_unit
+from app.domain.figures.conductors import TWENTY_DEGC, Conductor, WarmRun, there_and_back
+from app.domain.figures.read import Read
+from app.domain.figures.warmth import Warmth
+from app.domain.quantities import Length, Ratio, Resistance, Temperature, total, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result
 
 # Insulation of plastic or rubber about halves with each ten degrees. IEEE 43 has it so for thermoplastic.
@@ -15,19 +16,6 @@ ONE_KM = Length(1000.0)
 # A tenth of the test before, at the same temperature and length, is a fault in the making: common practice.
 LEAST_KEPT = Ratio(0.10, "10 %")
 POLARIZED_ENOUGH = Resistance(5e9)  # IEEE 43, from memory: beyond it the index says nothing
-
-
-@dataclass(frozen=True, slots=True)
-class Read:
-    """A value with the name of what it is and where it was read."""
-
-    name: str
-    value: Quantity
-    origin: str
-
-    def as_input(self) -> Input:
-        """Return it as what a figure was worked out from."""
-        return Input(self.name, given(self.value), self.origin)
 
 
 def imbalance(readings: Sequence[Resistance]) -> Ratio:
@@ -131,32 +119,54 @@ def insulation_result(insulation: Read, low: Resistance) -> Result:
     )
 
 
+def all_at_reference(insulation: Resistance, runs: Sequence[WarmRun], reference: Temperature) -> Resistance:
+    """Return what insulation of runs that are not alike warm would read at a reference temperature [ohm].
+
+    R_ref = sum of L_i / L times R 0.5^((T_ref - T_i) / 10 K): each run leaks by its length and its warmth.
+    Source: as of at_reference; leakages side by side add up. Range: as there; length over zero.
+    """
+    run_m = fsum(run.conductor.length.si for run in runs)
+    parts = (
+        at_reference(insulation, run.temperature, reference).si * (run.conductor.length.si / run_m)
+        for run in runs
+    )
+    return Resistance(fsum(parts))
+
+
 def reference_result(
-    insulation: Read, temperature: Read, run: Read | None, reference: Temperature | None
+    insulation: Read, warmth: Warmth, conductors: Sequence[Conductor], reference: Temperature | None
 ) -> Result:
     """Return insulation brought to one temperature and, where a length is known, to a kilometre [ohm]."""
     at, assumed = (reference, PLAN) if reference is not None else (TWENTY_DEGC, ASSUMED)
-    warmth = Temperature(temperature.value.si)
-    value = at_reference(Resistance(insulation.value.si), warmth, at)
+    read = Resistance(insulation.value.si)
     inputs: tuple[Input, ...] = (
         insulation.as_input(),
-        temperature.as_input(),
+        *warmth.inputs(conductors),
         Input("reference", given(at), assumed),
     )
-    formula = "halved for each 10 °C that it was read colder than the reference"
-    if run is not None:
-        value = for_a_kilometre(value, Length(run.value.si))
-        inputs, formula = (*inputs, run.as_input()), f"{formula}; times length by 1000 m"
-    of = ", for 1000 m" if run is not None else ""
+    formula, of = "halved for each 10 °C that it was read colder than the reference", ""
+    if conductors:
+        run = total(Length, (conductor.length for conductor in conductors))
+        value = for_a_kilometre(all_at_reference(read, warmth.along(conductors), at), run)
+        inputs = (*inputs, _length_of(conductors, run))
+        formula, of = f"{formula}, run by run; times length by 1000 m", ", for 1000 m"
+    else:
+        value = at_reference(read, warmth.above, at)
     return Result(
         name=f"insulation at {given(at)}{of}",
         value=value,
         unit=typed_unit(insulation.value),
         formula=formula,
         inputs=inputs,
-        source="IEEE 43, thermoplastic insulation; for cables a rule of thumb.",
+        source=f"IEEE 43, thermoplastic insulation; for cables a rule of thumb. {WARM}",
         says=Advice("To be held against the other tests of the same cable, warm or cold, long or short."),
     )
+
+
+def _length_of(conductors: Sequence[Conductor], run: Length) -> Input:
+    # One length stays as it was typed; a sum is shown in the unit of the first.
+    text = given(conductors[0].length) if len(conductors) == 1 else like(run, conductors[0].length)
+    return Input(f"length of {' and '.join(item.cable for item in conductors)}", text, PLAN)
 
 
 def kept_result(now: Read, before: Read) -> Result:
@@ -199,9 +209,9 @@ def polarization_result(after_one: Read, after_ten: Read, low: Ratio) -> Result:
     )
 
 
-def expected(conductors: Sequence[Conductor], temperature: Temperature, motor: Read | None) -> Read | None:
+def expected(conductors: Sequence[Conductor], warmth: Warmth, motor: Read | None) -> Read | None:
     """Return what two phases of copper should read, with the motor behind them if there is one [ohm]."""
-    copper = there_and_back(conductors, temperature)
+    copper = there_and_back(warmth.along(conductors))
     if copper is None:
         return None
     value = copper if motor is None else Resistance(copper.si + motor.value.si)
@@ -210,12 +220,12 @@ def expected(conductors: Sequence[Conductor], temperature: Temperature, motor: R
 
 def expected_result(
     conductors: Sequence[Conductor],
-    temperature: Read,
+    warmth: Warmth,
     motor: Read | None,
     window: tuple[Resistance, Resistance],
 ) -> Result | None:
     """Return the resistance that two phases should read against the plan's window [ohm]."""
-    found = expected(conductors, Temperature(temperature.value.si), motor)
+    found = expected(conductors, warmth, motor)
     if found is None:
         return None
     low, high = window
@@ -225,7 +235,7 @@ def expected_result(
         value=found.value,
         unit=typed_unit(low),
         formula=EXPECTED,
-        inputs=tuple(_expected_inputs(conductors, temperature, motor)),
+        inputs=tuple(_expected_inputs(conductors, warmth, motor)),
         source=COPPER,
         says=Advice(
             inside="What the meter should show, its leads zeroed.",
@@ -238,10 +248,10 @@ def expected_result(
 
 
 def off_expected_result(
-    phases: Sequence[Read], conductors: Sequence[Conductor], temperature: Read, motor: Read | None, off: Ratio
+    phases: Sequence[Read], conductors: Sequence[Conductor], warmth: Warmth, motor: Read | None, off: Ratio
 ) -> Result | None:
     """Return the mean of the phases against what the copper is worth, give or take the plan's share [ohm]."""
-    found = expected(conductors, Temperature(temperature.value.si), motor)
+    found = expected(conductors, warmth, motor)
     if found is None:
         return None
     worth = shown(found.value, typed_unit(phases[0].value))
@@ -253,7 +263,7 @@ def off_expected_result(
         f"{EXPECTED}",
         inputs=(
             *(phase.as_input() for phase in phases),
-            *_expected_inputs(conductors, temperature, motor),
+            *_expected_inputs(conductors, warmth, motor),
         ),
         source=f"{COPPER} Share of the plan.",
         says=Advice(
@@ -267,13 +277,14 @@ def off_expected_result(
 
 
 EXPECTED = "Twice the conductors, R = rho L / A, 0.393 % more for each °C over 20 °C, 2 % for their lay"
-COPPER = "ASTM B258 gauges; annealed copper of 100 % IACS. All of the cable as warm as where it is read."
+WARM = "In the hole as warm as the well there, a straight line; over it as where it was read."
+COPPER = f"ASTM B258 gauges; annealed copper of 100 % IACS. {WARM}"
 
 
 def _expected_inputs(
-    conductors: Sequence[Conductor], temperature: Read, motor: Read | None
+    conductors: Sequence[Conductor], warmth: Warmth, motor: Read | None
 ) -> tuple[Input, ...]:
     sizes = tuple(
         Input(f"conductor of {item.cable}", f"{item.size}, {given(item.length)}") for item in conductors
     )
-    return (*sizes, temperature.as_input(), *((motor.as_input(),) if motor is not None else ()))
+    return (*sizes, *warmth.inputs(conductors), *((motor.as_input(),) if motor is not None else ()))

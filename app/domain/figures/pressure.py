@@ -2,7 +2,7 @@
 
 from app.domain.checks.shown import given, shown
 from app.domain.crew import LineTest
-from app.domain.figures.electrical import Read
+from app.domain.figures.read import Read
 from app.domain.quantities import Pressure, PressurePerDegree, Ratio, Temperature, typed_unit
 from app.domain.results import Advice, Input, Result, from_plan
 from app.domain.windows import Window

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from app.domain.crew import LineTest
 from app.domain.events.steps import Taken
-from app.domain.figures.electrical import Read
+from app.domain.figures.read import Read
 from app.domain.plan import Plan
 from app.domain.quantities import Quantity
 from app.domain.sheet import QUANTITY_OF, ReadingKind, ReadingWanted, Step

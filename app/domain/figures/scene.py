@@ -6,15 +6,17 @@ from datetime import date
 
 from app.domain.connections import ConnectionType, Tool
 from app.domain.events.steps import Taken
-from app.domain.figures.conductors import Conductor
-from app.domain.figures.electrical import Read, mean_of
+from app.domain.figures.conductors import Conductor, by_warmth
+from app.domain.figures.electrical import mean_of
+from app.domain.figures.read import Read
 from app.domain.figures.reads import Reads
+from app.domain.figures.warmth import Warmth
 from app.domain.operations import Operation
 from app.domain.plan import MainCable, MotorLead, Plan, System
-from app.domain.quantities import Resistance
+from app.domain.quantities import NO_LENGTH, Length, Resistance, Temperature
 from app.domain.results import Result
 from app.domain.run import Run
-from app.domain.sheet import ReadingKind, Step
+from app.domain.sheet import TEMPERATURE, ReadingKind, Step
 
 ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.TEST_CABLES})
 
@@ -23,7 +25,8 @@ ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.
 class Scene:
     """A step of a run with readings and the day on which they were taken; without them there is none.
 
-    `weighed` holds by step what came of weights read, where the whole run was walked for them at once.
+    `weighed` holds by step what came of weights read, where the whole run was walked for them at once, and
+    `deep` how deep the cable of each electrical test hangs.
     """
 
     run: Run
@@ -31,6 +34,7 @@ class Scene:
     taken: tuple[Taken, ...]
     day: date | None = None
     weighed: Mapping[int, Result] = field(default_factory=dict)
+    deep: Mapping[int, Length] = field(default_factory=dict)
 
     @property
     def plan(self) -> Plan:
@@ -41,6 +45,10 @@ class Scene:
     def reads(self) -> Reads:
         """Return what was read at the step."""
         return Reads(self.step, self.taken)
+
+    def warmth(self, read: Read) -> Warmth:
+        """Return how warm the tested cable is, by a temperature where its test is made."""
+        return Warmth(read, self.plan.well, self.deep.get(self.step.number, NO_LENGTH))
 
 
 def tool_of(plan: Plan, tag: str) -> Tool | None:
@@ -87,8 +95,11 @@ def conductor(cable: MotorLead | MainCable) -> Conductor:
     return Conductor(cable.tag, cable.conductor, cable.length)
 
 
-def motor_behind(run: Run, step: Step) -> Read | None:
-    """Return what the motors of a tested cable read on deck, phase to phase, one after the other [ohm]."""
+def motor_behind(run: Run, step: Step, warm: Temperature) -> Read | None:
+    """Return what the motors of a tested cable would read so warm, phase to phase, one after the other [ohm].
+
+    They were read on deck; a motor whose temperature was not read there counts as it was read.
+    """
     system = system_of(run.plan, step.parts[0] if step.parts else "")
     tags = {part.tag for part in system.parts} if system is not None else set()
     found: list[Resistance] = []
@@ -96,19 +107,25 @@ def motor_behind(run: Run, step: Step) -> Read | None:
     for number, done in run.done.items():
         other = run.sheet.steps[number - 1]
         if other.operation is Operation.TEST_MOTOR and other.parts[0] in tags:
-            phases = Scene(run, other, done.readings).reads.of(ReadingKind.RESISTANCE)
-            found.append(mean_of([Resistance(phase.value.si) for phase in phases]))
+            found.append(_motor_at(Scene(run, other, done.readings).reads, warm))
             steps.append(str(number))
     if not found:
         return None
     value = Resistance(sum(item.si for item in found))
-    return Read("motor, phase to phase", value, f"mean read at step {' and '.join(steps)}")
+    origin = f"mean read at step {' and '.join(steps)}, brought to the warmth of this test"
+    return Read("motor, phase to phase", value, origin)
 
 
-def tests_of(run: Run, cable: str) -> tuple[Scene, ...]:
-    """Return the finished electrical tests of a cable, in the order of the sheet."""
+def _motor_at(reads: Reads, warm: Temperature) -> Resistance:
+    mean = mean_of([Resistance(phase.value.si) for phase in reads.of(ReadingKind.RESISTANCE)])
+    read = reads.named(TEMPERATURE)
+    return mean if read is None else mean * (by_warmth(warm) / by_warmth(Temperature(read.value.si)))
+
+
+def tests_of(run: Run, cable: str, deep: Mapping[int, Length]) -> tuple[Scene, ...]:
+    """Return the finished electrical tests of a cable, in the order of the sheet, each as deep as it hung."""
     return tuple(
-        Scene(run, step, run.done[step.number].readings)
+        Scene(run, step, run.done[step.number].readings, deep=deep)
         for step in run.sheet.steps
         if step.operation in ELECTRICAL and step.parts[:1] == (cable,) and run.is_done(step.number)
     )

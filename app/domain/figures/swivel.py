@@ -3,7 +3,7 @@
 from app.domain.built import built_of
 from app.domain.checks.shown import like
 from app.domain.checks.space_out import Closure, closure_of
-from app.domain.figures.electrical import Read
+from app.domain.figures.read import Read
 from app.domain.measured import measured_in, with_measured
 from app.domain.operations import Operation
 from app.domain.parts import YBlock

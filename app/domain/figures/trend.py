@@ -1,19 +1,18 @@
 """The history of a cable: its tests one after the other, brought to one temperature and length."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.domain.checks.shown import given, like
-from app.domain.figures.conductors import Conductor
-from app.domain.figures.electrical import Read, imbalance, mean_of, reference_result
+from app.domain.at_step.cable_depths import cable_depths
+from app.domain.figures.electrical import imbalance, mean_of, reference_result
+from app.domain.figures.read import Read
 from app.domain.figures.scene import Scene, cables_of, conductors_of, tests_of
 from app.domain.install_record import ReadingVerdict
 from app.domain.plan import Plan
-from app.domain.quantities import Length, Quantity, Ratio, Resistance, total
-from app.domain.results import PLAN, Result
+from app.domain.quantities import Quantity, Ratio, Resistance
+from app.domain.results import Result
 from app.domain.run import Run
-from app.domain.sheet import INSULATION, ReadingKind
+from app.domain.sheet import INSULATION, TEMPERATURE, ReadingKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +54,7 @@ def trend_of(run: Run, cable: str) -> CableTrend:
     """
     leads = [system.motor_lead for system in run.plan.systems]
     described = {item.tag: item.description for lead in leads for item in (lead, lead.main_cable)}
-    scenes = tests_of(run, cable)
+    scenes = tests_of(run, cable, cable_depths(run, max(run.done, default=0)))
     figures = [compared_insulation(scene) for scene in scenes]
     name = next((figure.name for figure in figures if figure is not None), "insulation")
     points = tuple(_point(scene, figure) for scene, figure in zip(scenes, figures, strict=True))
@@ -64,19 +63,18 @@ def trend_of(run: Run, cable: str) -> CableTrend:
 
 def compared_insulation(scene: Scene) -> Result | None:
     """Return insulation brought to one temperature and length, or none where either was not read."""
-    insulation, temperature = scene.reads.named(INSULATION), scene.reads.named("temperature")
+    insulation, temperature = scene.reads.named(INSULATION), scene.reads.named(TEMPERATURE)
     if insulation is None or temperature is None:
         return None
     conductors = conductors_of(scene.plan, scene.step)
     reference = scene.plan.limits.insulation_reference
-    return reference_result(insulation, temperature, _run_of(conductors), reference)
+    return reference_result(insulation, scene.warmth(temperature), conductors, reference)
 
 
 def compared_before(scene: Scene) -> Read | None:
     """Return the insulation of the same cable at the test before, brought to one temperature and length."""
-    earlier = [
-        test for test in tests_of(scene.run, scene.step.parts[0]) if test.step.number < scene.step.number
-    ]
+    tests = tests_of(scene.run, scene.step.parts[0], scene.deep)
+    earlier = [test for test in tests if test.step.number < scene.step.number]
     figure = compared_insulation(earlier[-1]) if earlier else None
     if figure is None or figure.value.si <= 0:
         return None
@@ -85,18 +83,9 @@ def compared_before(scene: Scene) -> Read | None:
     )
 
 
-def _run_of(conductors: Sequence[Conductor]) -> Read | None:
-    if not conductors:
-        return None
-    run = total(Length, (conductor.length for conductor in conductors))
-    # One length stays as it was typed; a sum is shown in the unit of the first.
-    shown = given(conductors[0].length) if len(conductors) == 1 else like(run, conductors[0].length)
-    return Read(f"length of {' and '.join(item.cable for item in conductors)}", Length(run.si, shown), PLAN)
-
-
 def _point(scene: Scene, compared: Result | None) -> TrendPoint:
     done = scene.run.done[scene.step.number]
-    insulation, temperature = scene.reads.named(INSULATION), scene.reads.named("temperature")
+    insulation, temperature = scene.reads.named(INSULATION), scene.reads.named(TEMPERATURE)
     phases = tuple(read.value for read in scene.reads.of(ReadingKind.RESISTANCE))
     ohms = [Resistance(phase.si) for phase in phases]
     return TrendPoint(

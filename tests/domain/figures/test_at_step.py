@@ -100,7 +100,7 @@ def test_a_cable_behind_its_pothead_is_expected_with_what_its_motor_read(plan: P
     silent = figures_before(of_plan(with_conductors(plan, "4 AWG")), job.step(number))
 
     assert figure.inputs[-1].name == "motor, phase to phase"
-    assert figure.inputs[-1].origin == f"mean read at step {TEST_MOTOR}"
+    assert figure.inputs[-1].origin == (f"mean read at step {TEST_MOTOR}, brought to the warmth of this test")
     assert silent == ()
 
 
@@ -115,10 +115,11 @@ def test_a_spliced_cable_is_held_against_lead_and_main_cable_and_motor(plan: Pla
     figures = {figure.name: figure for figure in figures_of(run, job.step(number))}
 
     inputs = [item.name for item in figures["phases against their copper"].inputs]
-    assert inputs[-4:] == [
+    assert inputs[-5:] == [
         "conductor of MC-1",
         "conductor of ML-1",
         "temperature",
+        "of it in the hole",
         "motor, phase to phase",
     ]
     assert "insulation kept since the test before" in figures

@@ -4,9 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.domain.figures.conductors import Conductor, area_mm2, there_and_back
+from app.domain.figures.conductors import Conductor, WarmRun, area_mm2, there_and_back
 from app.domain.figures.electrical import (
-    Read,
     at_reference,
     expected_result,
     for_a_kilometre,
@@ -19,6 +18,8 @@ from app.domain.figures.electrical import (
     polarization_result,
     reference_result,
 )
+from app.domain.figures.read import Read
+from app.domain.figures.warmth import Warmth
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import (
     Length,
@@ -112,9 +113,9 @@ def test_insulation_passes_from_its_limit_up(text: str, passes: bool) -> None:
 
 
 def test_insulation_is_brought_to_the_plans_temperature_and_to_a_kilometre() -> None:
-    warm, run = read(read_quantity("30 degC", Temperature)), read(read_quantity("2000 m", Length))
+    warm, run = read(read_quantity("30 degC", Temperature)), Conductor("MC-1", "", length(2000, "m"))
 
-    result = reference_result(read(ohms(100, unit="Mohm")[0]), warm, run, TWENTY)
+    result = reference_result(read(ohms(100, unit="Mohm")[0]), Warmth(warm), (run,), TWENTY)
 
     assert result.name == "insulation at 20 °C, for 1000 m"
     assert in_unit(result.value, "Mohm") == pytest.approx(400)
@@ -122,7 +123,7 @@ def test_insulation_is_brought_to_the_plans_temperature_and_to_a_kilometre() -> 
 
 
 def test_a_reference_that_the_plan_does_not_name_is_assumed() -> None:
-    result = reference_result(read(ohms(100, unit="Mohm")[0]), read(TWENTY), None, None)
+    result = reference_result(read(ohms(100, unit="Mohm")[0]), Warmth(read(TWENTY)), (), None)
 
     assert result.name == "insulation at 20 °C"
     assert result.inputs[-1].origin == "assumed"
@@ -205,18 +206,18 @@ def test_a_cable_of_unknown_copper_has_no_expected_resistance() -> None:
     unknown = Conductor("ML-1", "", length(75, "ft"))
     window = (Resistance(1.0), Resistance(5.0))
 
-    assert there_and_back((MILE, unknown), TWENTY) is None
-    assert there_and_back((), TWENTY) is None
-    assert expected_result((unknown,), read(TWENTY), None, window) is None
-    assert off_expected_result(reads(3.0), (unknown,), read(TWENTY), None, Ratio(0.1)) is None
+    assert there_and_back([WarmRun(item, TWENTY) for item in (MILE, unknown)]) is None
+    assert there_and_back(()) is None
+    assert expected_result((unknown,), Warmth(read(TWENTY)), None, window) is None
+    assert off_expected_result(reads(3.0), (unknown,), Warmth(read(TWENTY)), None, Ratio(0.1)) is None
 
 
 def test_six_thousand_feet_and_a_motor_read_as_both_together() -> None:
     low, high = ohms(3.0, 5.0)
     motor = Read("motor, phase to phase", Resistance(1.0, "1 ohm"), "mean read at step 4")
 
-    alone = expected_result((MILE,), read(TWENTY, "temperature"), None, (low, high))
-    both = expected_result((MILE,), read(TWENTY, "temperature"), motor, (low, high))
+    alone = expected_result((MILE,), Warmth(read(TWENTY, "temperature")), None, (low, high))
+    both = expected_result((MILE,), Warmth(read(TWENTY, "temperature")), motor, (low, high))
 
     assert alone is not None
     assert both is not None
@@ -229,7 +230,7 @@ def test_six_thousand_feet_and_a_motor_read_as_both_together() -> None:
 def test_a_window_that_misses_the_copper_is_said_so() -> None:
     low, high = ohms(4.0, 5.0)
 
-    result = expected_result((MILE,), read(TWENTY), None, (low, high))
+    result = expected_result((MILE,), Warmth(read(TWENTY)), None, (low, high))
 
     assert result is not None
     assert "The window, 4.0 Ω to 5.0 Ω, is not what this copper can read" in result.advice
@@ -245,7 +246,7 @@ def test_a_window_that_misses_the_copper_is_said_so() -> None:
 )
 def test_phases_are_held_against_their_copper(number: float, verdict: ReadingVerdict) -> None:
     result = off_expected_result(
-        reads(number, number, number), (MILE,), read(TWENTY), None, read_quantity("5 %", Ratio)
+        reads(number, number, number), (MILE,), Warmth(read(TWENTY)), None, read_quantity("5 %", Ratio)
     )
 
     assert result is not None

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.domain.figures.electrical import Read
 from app.domain.figures.pressure import fall, fall_result, hold_result, start_result, warmed_fall_result
+from app.domain.figures.read import Read
 from app.domain.install_record import ReadingVerdict
 from app.domain.quantities import (
     Duration,

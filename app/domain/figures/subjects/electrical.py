@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from app.domain.at_step.cable_depths import cable_depths
 from app.domain.checks.electrical import LOWEST_INSULATION, WIDEST_IMBALANCE
 from app.domain.crew import ElectricalTest
 from app.domain.figures.at_step import figures_before
@@ -27,9 +28,10 @@ def _tests(basis: Basis) -> Iterator[Figure]:
     if basis.run is None:
         return
     read = {step.number: results for step, results in basis.taken}
+    deep = cable_depths(basis.run, len(basis.run.sheet.steps))
     for step in basis.run.sheet.steps:
         if step.operation in ELECTRICAL:
-            results = read.get(step.number) or figures_before(basis.run, step)
+            results = read.get(step.number) or figures_before(basis.run, step, deep)
             about, item = frozenset(step.parts), step.parts[0] if step.parts else step.text
             for result in results:
                 yield Figure(Subject.ELECTRICAL, f"tests of {item}", result, about, step.number)
