@@ -87,15 +87,16 @@ def test_a_fall_of_insulation_since_the_test_before_is_told_although_each_passes
     finished: Rig,
 ) -> None:
     tests = [step for step in finished.run.sheet.steps if step.operation is Operation.TEST_CABLES]
-    last = [step for step in tests if step.parts == tests[-1].parts][-1]
-    at = next(at for at, wanted in enumerate(last.readings) if wanted.kind is ReadingKind.TEMPERATURE)
-    path = f"{finished.home}/steps/{last.number}"
+    before, last = [step for step in tests if step.parts == tests[-1].parts][-2:]
+    at = next(at for at, wanted in enumerate(before.readings) if wanted.kind is ReadingKind.INSULATION)
+    path = f"{finished.home}/steps/{before.number}"
 
-    sent = {f"value-{at}": "-40", f"unit-{at}": "degC", f"confirmed-{at}": "yes", "reason": "misread"}
+    # Twelve times what the last test read.
+    sent = {f"value-{at}": "9000", f"unit-{at}": "Mohm", f"confirmed-{at}": "yes", "reason": "misread"}
     answer = finished.tablet.send(path, f"{path}/correct/{at}", sent)
 
     assert answer.status_code == 303
-    assert "It kept only" in finished.tablet.page(path).text()
+    assert "It kept only" in finished.tablet.page(f"{finished.home}/steps/{last.number}").text()
 
 
 def test_the_tests_of_a_cable_stand_in_a_table_and_a_chart(finished: Rig) -> None:
