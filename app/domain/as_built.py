@@ -138,6 +138,8 @@ def _hold_points(run: Run) -> Iterator[HoldPointHeld]:
         hold = run.hold(stage.id)
         if stage.hold_point is None or hold.talk is None:
             continue
+        if hold.talk.stage != stage.id and hold.talk.stage in run.sheet.by_stage:
+            continue  # a stage that a changed plan split: its one talk stands where it was held
         yield HoldPointHeld(
             title=f"{stage.hold_point.title} ({stage.title})",
             topics=hold.talk.topics,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import pairwise
 
 from app.domain.as_built_parts import copied_by, done_by, time_text
 from app.domain.events.set_aside import (
@@ -26,7 +27,8 @@ from app.domain.record_changes import (
     UndoneTick,
 )
 from app.domain.record_values import Amount
-from app.domain.run import Attempt, Run
+from app.domain.run import Attempt, Done, Run
+from app.domain.second_readings import apart_at
 
 SET_ASIDE_WORDS: dict[type[object], str] = {
     StepNotApplicable: "not applicable",
@@ -128,22 +130,36 @@ def _stands_before(event: SET_ASIDE) -> int:
 
 
 def taken_twice(run: Run) -> Iterator[TakenTwice]:
-    """Yield each reading that two people took and agreed on, in the order of the steps."""
-    for number in sorted(run.done):
-        done = run.done[number]
-        firsts = {taken.name: taken for taken in done.readings}
-        for second in done.second.readings if done.second is not None else ():
-            assert done.second is not None, "only steps that two people read come here"
-            yield TakenTwice(
-                step=number,
-                reading=second.name,
-                first=_amount(firsts[second.name]),
-                first_by=done_by(done),
-                first_at=time_text(done.ended_at),
-                second=_amount(second),
-                second_by=done_by(done.second),
-                second_at=time_text(done.second.ended_at),
-            )
+    """Yield each reading that two people took, in the order of the steps: where they differed first."""
+    for number in sorted({*run.attempts, *run.done}):
+        for first, second in _that_differ(run, number):
+            yield from _twice(number, first, second, agreed=False)
+        done = run.done.get(number)
+        if done is not None and done.second is not None:
+            yield from _twice(number, done, done.second, agreed=True)
+
+
+def _that_differ(run: Run, number: int) -> Iterator[tuple[Attempt, Attempt]]:
+    """Yield the first and second readings of a step that did not agree; the second raised a deviation."""
+    for item in apart_at(run, number):
+        pairs = pairwise(run.attempts.get(number, ()))
+        yield from [(first, second) for first, second in pairs if second.at <= item.raised_at][-1:]
+
+
+def _twice(number: int, first: Attempt | Done, second: Attempt, *, agreed: bool) -> Iterator[TakenTwice]:
+    firsts = {taken.name: taken for taken in first.readings}
+    for taken in second.readings:
+        yield TakenTwice(
+            step=number,
+            reading=taken.name,
+            first=_amount(firsts[taken.name]),
+            first_by=done_by(first),
+            first_at=time_text(first.ended_at),
+            second=_amount(taken),
+            second_by=done_by(second),
+            second_at=time_text(second.ended_at),
+            agreed=agreed,
+        )
 
 
 def earlier_readings(run: Run) -> Iterator[EarlierReading]:

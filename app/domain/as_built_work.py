@@ -103,9 +103,9 @@ def _attempts(run: Run, number: int) -> Iterator[Attempt]:
 
 def _tests(run: Run, step: Step) -> Iterator[ProofTest]:
     wanted = {reading.name: reading for reading in step.readings}
-    # A try inside its limits that is not the last one was taken back.
+    # A try inside its limits that is not the last one was taken back, or asked again by a swap.
     tries: list[tuple[Tried | Done, Verdict]] = [
-        (item, Verdict.FAILED if is_outside(item.readings) else Verdict.OPEN)
+        (item, Verdict.FAILED if is_outside(item.readings) else Verdict.TAKEN_BACK)
         for item in run.attempts.get(step.number, ())
     ]
     done = run.done.get(step.number)

@@ -42,6 +42,7 @@ class Verdict(StrEnum):
     FAILED = "failed"
     BY_DEVIATION = "accepted by deviation"
     OPEN = "not finished"
+    TAKEN_BACK = "passed, taken back later"
 
 
 @dataclass(frozen=True, slots=True)

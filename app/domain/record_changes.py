@@ -91,7 +91,7 @@ class SetAside:
 
 @dataclass(frozen=True, slots=True)
 class TakenTwice:
-    """A reading that two people took, the second without seeing the first."""
+    """A reading that two people took, the second without seeing the first; `agreed` says how it came out."""
 
     step: int
     reading: str
@@ -101,6 +101,7 @@ class TakenTwice:
     second: Amount
     second_by: str
     second_at: str
+    agreed: bool = True
 
 
 @dataclass(frozen=True, slots=True)

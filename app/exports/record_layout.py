@@ -48,7 +48,7 @@ def as_read(value: object) -> object:
         return value
     if value.keys() == AMOUNT_MEMBERS:
         return f"{value['value']} {value['unit']}".strip()
-    return {name: _moment(item) if _is_time(name) else as_read(item) for name, item in value.items()}
+    return {name: _moment(item) if _is_time(name, item) else as_read(item) for name, item in value.items()}
 
 
 def _running_head(record: InstallRecord) -> str:
@@ -86,8 +86,9 @@ def _duration(time: StepTiming) -> str:
     return began + worked + held
 
 
-def _is_time(name: str) -> bool:
-    return name == "at" or name.endswith("_at")
+def _is_time(name: str, value: object) -> bool:
+    # A step that was looked at is a number.
+    return isinstance(value, str) and (name == "at" or name.endswith("_at"))
 
 
 def _moment(at: object) -> str:
@@ -152,6 +153,12 @@ def _deviations(record: InstallRecord) -> dict[str, str]:
     )
 
 
+def _taken_twice(record: InstallRecord) -> dict[str, str]:
+    differing = sum(not item.agreed for item in record.taken_twice)
+    told = _many(differing, "time", "the two did not agree")
+    return _row("Readings of two people", len(record.taken_twice), "", told)
+
+
 def _standstills(record: InstallRecord) -> dict[str, str]:
     lost = _listed(*(f"{lost.cause} {lost.time.value} {lost.time.unit}" for lost in record.lost_time))
     return _row("Times on hold", len(record.standstills), lost)
@@ -200,7 +207,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Ways back, changed plans, deferred steps", len(record.rewritings)),
     _deviations,
     lambda record: _row("Parts and clamps swapped", len(record.swaps)),
-    lambda record: _row("Readings of two people", len(record.taken_twice)),
+    _taken_twice,
     lambda record: _row("Corrections", len(record.corrections)),
     lambda record: _row("Ticks taken back", len(record.undone_ticks)),
     lambda record: _row(

@@ -31,6 +31,7 @@ LATER_OF_ROWS: dict[str, dict[str, object]] = {
     "deviations": {"finding": "", "proposals": []},
     "handovers": {"charge_taken_by": ""},
     "photos": {"deviation": "", "hold_point": ""},
+    "taken_twice": {"agreed": True},
 }
 
 

@@ -283,11 +283,22 @@ def test_every_test_stands_with_its_readings_limits_and_verdict(sheet: Sheet) ->
     assert readings["insulation to ground"].high == ""
 
 
-def test_a_test_that_was_taken_back_is_shown_as_not_finished() -> None:
+def test_a_talk_that_a_changed_plan_carried_to_another_name_is_told_once() -> None:
+    run = eventful()
+    held = [stage for stage in run.sheet.stages if stage.hold_point is not None]
+    carried = replace(run, holds={**run.holds, held[1].id: run.holds[held[0].id]})
+
+    titles = [item.title for item in install_record(carried, "the plan", (ENTRY,)).hold_points]
+
+    assert [title for title in titles if held[0].title in title] == titles[:1]
+    assert not any(held[1].title in title for title in titles)
+
+
+def test_a_test_that_was_taken_back_passed_and_is_shown_as_taken_back() -> None:
     line = [item for item in record().tests if item.step == LINE_TEST]
 
     assert [(item.kind, item.verdict) for item in line] == [
-        ("pressure", Verdict.OPEN),
+        ("pressure", Verdict.TAKEN_BACK),
         ("pressure", Verdict.PASSED),
     ]
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from app.domain.as_built_changes import taken_twice
 from app.domain.commands import (
     AcceptDeviation,
     CorrectReading,
@@ -138,6 +139,17 @@ def test_after_two_that_do_not_agree_both_are_read_again() -> None:
     assert done.done[MEET_SWIVEL].who == SUPERVISOR
     assert len(done.attempts[MEET_SWIVEL]) == 2
     assert [item.is_open for item in done.deviations] == [True]
+
+
+def test_the_record_has_both_readings_where_they_differed_and_where_they_agreed() -> None:
+    run = do(first(), ReadAgain(MEET_SWIVEL, read("6.60")), HAND)
+    run = do(run, FinishStep(MEET_SWIVEL, read("6.50")), SUPERVISOR)
+    run = do(run, ReadAgain(MEET_SWIVEL, read("6.55")), TECHNICIAN)
+
+    told = [(item.first.value, item.second.value, item.agreed) for item in taken_twice(run)]
+
+    assert told == [("6.00", "6.60", False), ("6.50", "6.55", True)]
+    assert [item.second_by for item in taken_twice(run)] == [HAND.titled, TECHNICIAN.titled]
 
 
 def test_one_reading_is_enough_once_the_deviation_is_accepted_as_it_is() -> None:

@@ -2,6 +2,7 @@ from dataclasses import replace
 from typing import Any
 
 from app.domain.install_record import Verdict
+from app.domain.record_values import Amount
 from app.exports.record_json import seal_record
 from app.exports.record_layout import page_data
 from app.exports.site_keys import SiteKeys
@@ -52,6 +53,27 @@ def test_a_value_and_its_unit_become_one_text_and_a_time_does_not_break(keys: Si
 
     assert record["well"]["setting_depth"] == "1850 m"
     assert record["run"]["closed_at"] == "2031-03-07\u00a017:25:00\u00a0+03:00"
+
+
+def test_the_step_that_was_looked_at_after_a_hold_stays_a_number_and_is_no_time(keys: SiteKeys) -> None:
+    record = sample_record()
+    unasked = replace(record.standstills[0], look="not asked for", looked_at=0)
+
+    standstills = _page(replace(record, standstills=(*record.standstills, unasked)), keys)["record"][
+        "standstills"
+    ]
+
+    assert [item["looked_at"] for item in standstills] == [2, 0]
+
+
+def test_readings_of_two_people_that_differ_stand_out(keys: SiteKeys) -> None:
+    record = sample_record()
+    differing = replace(record.taken_twice[0], second=Amount("9.5", "in"), agreed=False)
+
+    summary = _page(replace(record, taken_twice=(differing, *record.taken_twice)), keys)["summary"]
+
+    row = next(row for row in summary if row["subject"] == "Readings of two people")
+    assert (row["count"], row["attention"]) == ("2", "1 time: the two did not agree")
 
 
 def test_a_long_title_leaves_the_running_head_one_line(keys: SiteKeys) -> None:

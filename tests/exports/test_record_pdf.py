@@ -145,6 +145,26 @@ def test_markup_typed_by_a_person_is_printed_as_typed(keys: SiteKeys, tmp_path: 
     assert typed in "\n".join(_pages(path))
 
 
+def test_the_pages_say_each_unit_once_and_no_step_that_was_not_looked_at(
+    keys: SiteKeys, tmp_path: Path
+) -> None:
+    record = sample_record()
+    unasked = replace(record.standstills[0], look="not asked for", looked_at=0, ended_words="")
+    differing = replace(record.taken_twice[0], agreed=False)
+    path = tmp_path / "units.pdf"
+
+    told = replace(record, standstills=(unasked,), taken_twice=(differing,))
+    path.write_bytes(set_pages(seal_record(told, keys, SEALED_AT)))
+
+    words = " ".join("\n".join(_pages(path)).split())
+    assert "2.30 ohm to 2.52 ohm" in words
+    assert "at least 500 Mohm" in words
+    assert not re.search(r"\b(ohm ohm|Mohm Mohm|psi psi|min min)\b", words)
+    assert "No look back was asked for." in words
+    assert "Step 0" not in words
+    assert "6.05 in, does" in words
+
+
 def test_a_character_no_face_can_draw_is_printed_as_a_mark(keys: SiteKeys, tmp_path: Path) -> None:
     path = tmp_path / "marks.pdf"
 

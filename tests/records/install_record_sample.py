@@ -402,14 +402,14 @@ def _tests() -> tuple[ProofTest, ...]:
                     f"resistance {pair}",
                     "2.41",
                     "ohm",
-                    "2.30",
-                    "2.52",
+                    "2.30 ohm",
+                    "2.52 ohm",
                     "meter EM-3",
                     ReadingVerdict.IN_WINDOW,
                 )
                 for pair in phases
             ),
-            TestReading("insulation", "2100", "Mohm", "500", "", "meter EM-3", ReadingVerdict.IN_WINDOW),
+            TestReading("insulation", "2100", "Mohm", "500 Mohm", "", "meter EM-3", ReadingVerdict.IN_WINDOW),
         ),
         "Invented Electrician",
         _time(4, "40"),
@@ -420,7 +420,11 @@ def _tests() -> tuple[ProofTest, ...]:
         5,
         "after termination",
         "lower discharge pressure line",
-        (TestReading("fall in 15 min", "310", "psi", "", "250", "gauge PG-5", ReadingVerdict.ABOVE_WINDOW),),
+        (
+            TestReading(
+                "fall in 15 min", "310", "psi", "", "250 psi", "gauge PG-5", ReadingVerdict.ABOVE_WINDOW
+            ),
+        ),
         PERSON,
         _time(5, "02"),
         Verdict.BY_DEVIATION,
