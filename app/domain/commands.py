@@ -153,7 +153,7 @@ class SwapItem:
     """Put another in the place of a part or clamp that is rejected.
 
     `place` is the tag of a part or the station of a clamp; `values` are what is known of the new one:
-    length, max OD, weight.
+    length, max OD, weight, and of a Y-block its drop and the closed length of its swivel.
     """
 
     place: str

@@ -48,6 +48,15 @@ class PartMeasure(StrEnum):
     WEIGHT = "weight"
 
 
+class BlockMeasure(StrEnum):
+    """What of a Y-block may be measured on deck besides its length."""
+
+    MAX_OD = "max OD"
+    WEIGHT = "weight"
+    SWIVEL_LENGTH = "swivel length"
+    DROP = "drop"
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """One part with its own serial.
@@ -113,8 +122,8 @@ class YBlock:
 
     `drop` runs from the block's top to the face that meets the discharge sub; `swivel_length` from
     the same top to the swivel's pin with the sleeve closed. `margin` is kept free at both ends of
-    the stroke. `swivel_od` is asked for where the swivel stands beside the pump leg. `also_measured` as of
-    a part.
+    the stroke. `swivel_od` is asked for where the swivel stands beside the pump leg. `also_measured` names
+    what is measured of it on deck besides its length.
     """
 
     tag: str
@@ -131,7 +140,16 @@ class YBlock:
     top_connection: str
     serial: str = ""
     swivel_od: Length | None = None
-    also_measured: tuple[PartMeasure, ...] = ()
+    also_measured: tuple[BlockMeasure, ...] = ()
+
+    def sizes(self) -> dict[BlockMeasure, Length | Mass]:
+        """Return as planned what may be measured of the block besides its length."""
+        return {
+            BlockMeasure.MAX_OD: self.max_od,
+            BlockMeasure.WEIGHT: self.weight,
+            BlockMeasure.SWIVEL_LENGTH: self.swivel_length,
+            BlockMeasure.DROP: self.drop,
+        }
 
     @property
     def is_all_drop(self) -> bool:

@@ -18,6 +18,7 @@ RULES = {
     "replan-done-and-gone": "A step that was done is not in the changed plan.",
     "replan-too-late": "The changed plan wants a step before one that was done.",
     "replan-done-otherwise": "A step that was done is another one in the changed plan.",
+    "replan-mark-otherwise": "A mark was set elsewhere than the changed plan wants it.",
     "replan-set-aside-otherwise": "A step that does not apply is another one in the changed plan.",
     "replan-deferred-anew": "A step was put off until before one that the changed plan does not have.",
 }

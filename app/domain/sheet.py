@@ -33,8 +33,13 @@ class ReadingKind(StrEnum):
     HOOK_LOAD = "hook load"
     MAX_OD = "outside diameter"
     WEIGHT = "weight in air"
+    DROP = "drop"
+    SWIVEL_LENGTH = "closed length of a swivel"
+    MARK = "distance of a mark"
 
 
+# What a value is of: a tag, and what was measured of it.
+Measurand = tuple[str, ReadingKind]
 # What readings of an electrical test are called where they are looked for by name.
 INSULATION, AFTER_TEN, TEMPERATURE = "insulation to ground", "insulation after 10 min", "temperature"
 QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
@@ -48,6 +53,9 @@ QUANTITY_OF: dict[ReadingKind, type[Quantity]] = {
     ReadingKind.HOOK_LOAD: Mass,
     ReadingKind.MAX_OD: Length,
     ReadingKind.WEIGHT: Mass,
+    ReadingKind.DROP: Length,
+    ReadingKind.SWIVEL_LENGTH: Length,
+    ReadingKind.MARK: Length,
 }
 # Common practice where it is to hand; a step is not held up for it.
 OPTIONAL = frozenset({ReadingKind.HOOK_LOAD})

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from app.domain.checks.clamp_heights import check_clamp_heights
 from app.domain.checks.closure import check_closure
 from app.domain.checks.fit import check_clamps_close, check_fit
 from app.domain.checks.gear import check_support_clamps, too_weak
@@ -22,6 +23,7 @@ from app.domain.sheet import Step
 ANY_DAY = date.min
 CLOSING = frozenset({Operation.LOWER_TO_CLOSE, Operation.LOWER_Y})
 Y_MADE_UP = frozenset({Operation.PICK_UP_Y, Operation.MATE_HEAD, Operation.MEET_SWIVEL})
+CLAMPED = frozenset({Operation.DRESS_STATION, Operation.FIT_SUPPORT_CLAMP})
 PICKED_UP = frozenset(
     {Operation.PICK_UP_PART, Operation.PICK_UP_JOINT, Operation.PICK_UP_Y, Operation.PICK_UP_HANGER}
 )
@@ -79,6 +81,23 @@ def _support(plan: Plan, step: Step) -> Iterator[Problem]:
     yield from (problem for problem in check_support_clamps(plan, ANY_DAY) if problem.where == where)
 
 
+def _grip(plan: Plan, step: Step) -> Iterator[Problem]:
+    own = set(_clamps(plan, step))
+    yield from (problem for problem in check_clamp_heights(plan, ANY_DAY) if problem.where in own)
+
+
+def _clamps(plan: Plan, step: Step) -> Iterator[str]:
+    """Yield the place in the plan of the clamp that a step fits."""
+    for at, system in enumerate(plan.systems):
+        if system.name == step.system and step.dressed is not None:
+            where = system_place(at, system)
+            if step.operation is Operation.FIT_SUPPORT_CLAMP:
+                yield place(where, "support_clamp")
+            for number, clamp in enumerate(system.clamps):
+                if clamp.station == step.dressed.station:
+                    yield place(where, numbered("clamps", number, clamp.at))
+
+
 def _fit(plan: Plan, step: Step) -> Iterator[Problem]:
     own = set(_places(plan, step))
     found = (*check_fit(plan, ANY_DAY), *check_clamps_close(plan, ANY_DAY))
@@ -109,5 +128,6 @@ DEPENDENCES: tuple[Dependence, ...] = (
     Dependence(_closure, Y_MADE_UP),
     Dependence(_loads, PICKED_UP),
     Dependence(_support, frozenset({Operation.LAND_ON_SUPPORT})),
+    Dependence(_grip, CLAMPED),
     Dependence(_fit, LOWERED),
 )

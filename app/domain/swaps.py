@@ -5,10 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from app.domain.events.load_out import Settlement
-from app.domain.parts import Joint, PartMeasure
-from app.domain.quantities import Length, Mass, Quantity
+from app.domain.parts import BlockMeasure, Joint, PartMeasure
+from app.domain.quantities import Quantity
 from app.domain.run import Run
-from app.domain.sheet import Dressed, Lane, ReadingKind, ReadingWanted, Step
+from app.domain.sheet import QUANTITY_OF, Dressed, Lane, ReadingKind, ReadingWanted, Step
 
 REJECTED = Settlement.REJECTED.value
 LENGTH = "length"
@@ -17,12 +17,13 @@ VALUE_KINDS: dict[str, ReadingKind] = {
     LENGTH: ReadingKind.LENGTH,
     PartMeasure.MAX_OD.value: ReadingKind.MAX_OD,
     PartMeasure.WEIGHT.value: ReadingKind.WEIGHT,
+    BlockMeasure.SWIVEL_LENGTH.value: ReadingKind.SWIVEL_LENGTH,
+    BlockMeasure.DROP.value: ReadingKind.DROP,
 }
-QUANTITY_OF_VALUE: dict[str, type[Quantity]] = {
-    LENGTH: Length,
-    PartMeasure.MAX_OD.value: Length,
-    PartMeasure.WEIGHT.value: Mass,
-}
+QUANTITY_OF_VALUE: dict[str, type[Quantity]] = {name: QUANTITY_OF[kind] for name, kind in VALUE_KINDS.items()}
+OF_JOINT = (LENGTH,)
+OF_PART = (LENGTH, *(measure.value for measure in PartMeasure))
+OF_BLOCK = (LENGTH, *(measure.value for measure in BlockMeasure))
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +123,17 @@ def _of_part(run: Run, known: _Known, tag: str) -> Swappable:
         place=tag,
         item=tag if on_list else "",
         serial=_serial(run, tag, deck),
-        values=() if not has_length else tuple(VALUE_KINDS) if on_list else (LENGTH,),
+        values=_values(run, tag, on_list=on_list) if has_length else (),
         deck=tuple(step.number for step in again),
         on_floor_since=min((*on_floor, *(needing if on_list else ())), default=0),
         wants_length=not on_list and bool(needing),
     )
+
+
+def _values(run: Run, tag: str, *, on_list: bool) -> tuple[str, ...]:
+    if any(system.y_block.tag == tag for system in run.plan.systems):
+        return OF_BLOCK
+    return OF_PART if on_list else OF_JOINT
 
 
 def _standing(run: Run) -> frozenset[int]:

@@ -135,7 +135,7 @@ RULES: tuple[OperationRule, ...] = (
     OperationRule(
         O.RAISE_TO_MARK,
         DRILLER,
-        "{move} until the mark, {mark}, is at working height.",
+        "{move} until the mark, {mark}, is at working height; measure how far down it was set.",
         (C.SUSPENDED, C.PINCH),
     ),
     OperationRule(

@@ -10,7 +10,7 @@ from app.domain.checks.space_out import Closure, closure_of, closures
 from app.domain.joint_choice.choice import SEARCH_S, JointChoice, Progress, choose_joints
 from app.domain.joint_choice.explained import explain
 from app.domain.joint_choice.taken import with_leg
-from app.domain.measured import Lengths, as_measured, measured_lengths, plan_in
+from app.domain.measured import NOTHING_MEASURED, Measured, measured_in, plan_in, with_measured
 from app.domain.plan import Plan, System
 from app.domain.problems import Severity
 from app.domain.refusals import NoLegsError, UnknownSystemError
@@ -63,10 +63,9 @@ def plan_with_legs(text: str | bytes, today: date) -> Plan:
     return plan
 
 
-def closures_of(plan: Plan, measured: Lengths | None = None) -> tuple[Closure, ...]:
+def closures_of(plan: Plan, measured: Measured = NOTHING_MEASURED) -> tuple[Closure, ...]:
     """Return how each system closes, with what was measured so far in the place of what was planned."""
-    known = measured or {}
-    return closures(as_measured(plan, known), known)
+    return closures(with_measured(plan, measured), measured.values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +79,10 @@ class RunLegs:
 
 def legs_of_run(run: Run) -> RunLegs:
     """Return how each system of a run closes by what was measured so far; what is built stays as it is."""
-    plan = plan_in(run)
+    measured = measured_in(run)
+    plan = with_measured(run.plan, measured)
     built = tuple(built_of(run, system) for system in plan.systems)
-    return RunLegs(plan, closures(plan, measured_lengths(run), built), built)
+    return RunLegs(plan, closures(plan, measured.values, built), built)
 
 
 def chosen_joints(

@@ -1,6 +1,5 @@
 """Every figure of a plan or a run, worked out once for each state of it."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import lru_cache
@@ -13,7 +12,7 @@ from app.domain.figures.subjects.every import every_figure, figures_outside, nee
 from app.domain.measured import Measured, measured_in, with_measured
 from app.domain.refusals import NoLegsError
 from app.domain.run import Run
-from app.domain.sheet import Step
+from app.domain.sheet import Measurand, Step
 from app.services.plans import edits_of
 from app.services.proof import prove
 from app.services.proven_figures import Figures, basis_of_proof
@@ -56,7 +55,7 @@ class _MeasuredState:
 
     plan: _Same
     day: date
-    values: frozenset[tuple[str, str, float]]
+    values: frozenset[tuple[Measurand, float]]
     run: Run = field(compare=False)
     measured: Measured = field(compare=False)
     now: datetime = field(compare=False)
@@ -99,15 +98,9 @@ def outside_now(run: Run, now: datetime) -> tuple[Figure, ...]:
     step, measured = run.current(), measured_in(run)
     if step is None:
         return ()
-    values = frozenset(_values(measured))
+    values = frozenset((of, value.si) for of, value in measured.values.items())
     standing = _standing(_MeasuredState(_Same(run.plan), now.date(), values, run, measured, now))
     return needed_at(step, (*standing, *_items_short(run, step)))
-
-
-def _values(measured: Measured) -> Iterable[tuple[str, str, float]]:
-    yield from (("length", tag, value.si) for tag, value in measured.lengths.items())
-    yield from (("diameter", tag, value.si) for tag, value in measured.max_ods.items())
-    yield from (("weight", tag, value.si) for tag, value in measured.weights.items())
 
 
 def _items_short(run: Run, step: Step) -> tuple[Figure, ...]:

@@ -8,7 +8,7 @@ from app.domain.commands import CorrectReading, Entered, FinishStep, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.measured import Measured, as_measured, measured_in, measured_lengths, plan_in
 from app.domain.operations import Operation
-from app.domain.parts import PartMeasure
+from app.domain.parts import BlockMeasure, PartMeasure
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length, mass
 from app.domain.run import Run, new_run
@@ -186,7 +186,7 @@ def test_y_blocks_and_clamps_are_weighed_and_calipered_where_the_plan_wants_it(p
     (system,) = plan.systems
     kind = plan.clamp_type(system.clamps[0].type)
     kinds = tuple(replace(item, also_measured=BOTH if item is kind else ()) for item in plan.clamp_types)
-    block = replace(system.y_block, also_measured=BOTH)
+    block = replace(system.y_block, also_measured=(BlockMeasure.MAX_OD, BlockMeasure.WEIGHT))
     asked = replace(plan, clamp_types=kinds, systems=(replace(system, y_block=block),))
     sheet, problems = compile_plan(asked)
     run = happened(new_run("run-9", asked, sheet), RELEASE)
@@ -236,7 +236,7 @@ def test_a_spare_that_was_read_in_the_place_of_a_part_is_worth_what_it_is_itself
     done = do(listed, FinishStep(number, (Entered("serial", "SPARE-9"), *readings, heavier)))
     measured = measured_in(done)
 
-    assert measured.weights["MTR-1"].typed == "915 lb"
+    assert measured.values["MTR-1", ReadingKind.WEIGHT].typed == "915 lb"
     assert measured.origin("MTR-1", ReadingKind.WEIGHT) == f"measured at step {number}"
     bare = replace(done, done={})
     assert in_unit(measured_in(bare).lengths["MTR-1"], "ft") == pytest.approx(31.0)

@@ -9,6 +9,7 @@ from app.demo import demo_plan_text
 from app.domain.checks.space_out import ClosureVerdict
 from app.domain.closing_legs import Rack
 from app.domain.joint_choice.choice import Progress, choose_joints
+from app.domain.measured import of_lengths
 from app.domain.plan import Plan
 from app.domain.quantities import in_unit, length
 from app.domain.refusals import NoLegsError, UnknownSystemError
@@ -31,7 +32,7 @@ def test_the_demonstration_closes_by_its_plan_and_by_what_was_measured() -> None
     plan = plan_with_legs(TEXT, DAY)
 
     planned = closures_of(plan)
-    measured = closures_of(plan, {"BL-02": length(31.48, "ft")})
+    measured = closures_of(plan, of_lengths({"BL-02": length(31.48, "ft")}))
 
     assert [closure.verdict for closure in planned] == [ClosureVerdict.CLOSES] * 2
     assert in_unit(planned[0].extension - measured[0].extension, "ft") == pytest.approx(0.1)

@@ -65,7 +65,7 @@ def mend_for(plan: Plan, system: System, built: Built = NOTHING_BUILT) -> Mend:
         off=off,
         mark=None if built.marked else mark_for(system, mid_stroke(system)),
         swap=_best_swap(plan, system, off, built),
-        pup=pup if off >= SHORTEST_PUP and pup <= LONGEST_PUP else None,
+        pup=pup if off >= SHORTEST_PUP and pup <= LONGEST_PUP and not _is_whole(system, built) else None,
     )
 
 
@@ -74,16 +74,20 @@ def advice(plan: Plan, system: System, near: Length, built: Built = NOTHING_BUIL
     mend = mend_for(plan, system, built)
     if abs(mend.off.si) <= near.si:
         return "The swivel stands at mid stroke; leave mark and joints as they are."
-    if built.places == len(joints_from_mark(system)):
+    changes = list(_changes(system, mend))
+    if not changes and _is_whole(system, built):
         return (
             f"The swivel stands {like(Length(abs(mend.off.si)), system.y_block.stroke)} from mid stroke, and "
             "all joints of this leg are in the hole: only backing out changes that."
         )
-    changes = list(_changes(system, mend))
     if not changes:
         way = "longer" if mend.off.si > 0 else "shorter"
         changes = [f"use joints above the mark that are {_figure(system, mend.off)} {way} in all"]
     return f"For mid stroke {'; or '.join(changes)}."
+
+
+def _is_whole(system: System, built: Built) -> bool:
+    return built.places == len(joints_from_mark(system))
 
 
 def _best_swap(plan: Plan, system: System, off: Length, built: Built) -> Swap | None:

@@ -28,6 +28,7 @@ from app.domain.closing_legs import Closing
 from app.domain.legs import joints_above_datum, mid_stroke, parts_above_datum, pump_side, swivel_extension
 from app.domain.plan import Mark, Plan, System
 from app.domain.quantities import Expansion, Force, Length, Mass, Temperature, total
+from app.domain.sheet import Measurand, ReadingKind
 
 FORMULA = (
     "extension = pump side less bypass side. Pump side: the pump leg's parts from the lowest motor up and "
@@ -58,7 +59,7 @@ class LengthUsed:
     name: str
     length: Length
     standing: str
-    tag: str = ""
+    of: Measurand
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +119,10 @@ class Closure:
         return sum(used.standing == MEASURED for used in self.lengths)
 
 
-def closures(plan: Plan, measured: Collection[str] = (), built: Sequence[Built] = ()) -> tuple[Closure, ...]:
-    """Return the closure of every system; `measured` holds the tags whose lengths were measured.
+def closures(
+    plan: Plan, measured: Collection[Measurand] = (), built: Sequence[Built] = ()
+) -> tuple[Closure, ...]:
+    """Return the closure of every system; `measured` holds what was measured of which tag.
 
     `built` says of each system how far its legs are built, where any are.
     """
@@ -128,9 +131,9 @@ def closures(plan: Plan, measured: Collection[str] = (), built: Sequence[Built] 
 
 
 def closure_of(
-    plan: Plan, position: int, measured: Collection[str] = (), built: Built = NOTHING_BUILT
+    plan: Plan, position: int, measured: Collection[Measurand] = (), built: Built = NOTHING_BUILT
 ) -> Closure:
-    """Return the closure of the system at a position; `measured` holds the tags that were measured."""
+    """Return the closure of the system at a position; `measured` holds what was measured of which tag."""
     system = plan.systems[position]
     block, extension = system.y_block, swivel_extension(system)
     low, high = block.margin, block.stroke - block.margin
@@ -234,13 +237,22 @@ def _is_outside(low: Length, high: Length, extension: Length) -> bool:
     return is_below(extension, low) or is_above(extension, high)
 
 
-def _lengths_used(system: System, measured: Collection[str]) -> Iterator[LengthUsed]:
-    block = system.y_block
+def _lengths_used(system: System, measured: Collection[Measurand]) -> Iterator[LengthUsed]:
+    for name, length, of in _named_lengths(system, measured):
+        yield LengthUsed(name, length, MEASURED if of in measured else PLANNED, of)
+
+
+def _named_lengths(
+    system: System, measured: Collection[Measurand]
+) -> Iterator[tuple[str, Length, Measurand]]:
+    block, datum = system.y_block, system.datum
     subs = (system.safety_sub,) if system.safety_sub is not None else ()
     for item in (*parts_above_datum(system), *joints_above_datum(system), *subs):
-        standing = MEASURED if item.tag in measured else PLANNED
-        yield LengthUsed(item.tag, item.length, standing, item.tag)
-    yield LengthUsed(f"mark below the top of {system.datum.joint}", system.datum.below_top, PLANNED)
-    standing = MEASURED if block.tag in measured and block.is_all_drop else PLANNED
-    yield LengthUsed(f"drop of {block.tag}", block.drop, standing, block.tag)
-    yield LengthUsed(f"swivel of {block.tag}, closed", block.swivel_length, PLANNED)
+        yield item.tag, item.length, (item.tag, ReadingKind.LENGTH)
+    yield f"mark below the top of {datum.joint}", datum.below_top, (datum.joint, ReadingKind.MARK)
+    drop = (block.tag, ReadingKind.DROP)
+    # Where nobody measured the drop by itself, the tape that showed the block's length showed its drop.
+    by_length = block.is_all_drop and drop not in measured
+    yield f"drop of {block.tag}", block.drop, (block.tag, ReadingKind.LENGTH) if by_length else drop
+    swivel = (block.tag, ReadingKind.SWIVEL_LENGTH)
+    yield f"swivel of {block.tag}, closed", block.swivel_length, swivel

@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 
+from app.domain.checks.space_out import length_tolerance
 from app.domain.connections import TOOL_FOR, ToolKind
 from app.domain.crew import ElectricalTest, LineTest, TestMoment
 from app.domain.gear import ClampType
-from app.domain.parts import Part, PartMeasure, YBlock
-from app.domain.plan import Plan
-from app.domain.quantities import Length, Quantity, Ratio, Resistance, typed_unit
+from app.domain.parts import BlockMeasure, Part, PartMeasure, YBlock
+from app.domain.plan import Plan, System
+from app.domain.quantities import NO_LENGTH, Length, Mass, Quantity, Ratio, Resistance, typed_unit
 from app.domain.sheet import AFTER_TEN, INSULATION, TEMPERATURE, ReadingKind, ReadingWanted
 
 # A joint further off its planned length than this is not the joint that was planned. Common practice.
@@ -15,7 +16,20 @@ LENGTH_TOLERANCE = Length(0.30)
 # Beyond these it is another part, or the plan is wrong. Common practice.
 OD_TOLERANCE = Length(0.003)
 WEIGHT_TOLERANCE = Ratio(0.10, "10 %")
-KIND_OF = {PartMeasure.MAX_OD: ReadingKind.MAX_OD, PartMeasure.WEIGHT: ReadingKind.WEIGHT}
+Measure = PartMeasure | BlockMeasure
+KIND_OF: dict[str, ReadingKind] = {
+    BlockMeasure.MAX_OD: ReadingKind.MAX_OD,
+    BlockMeasure.WEIGHT: ReadingKind.WEIGHT,
+    BlockMeasure.SWIVEL_LENGTH: ReadingKind.SWIVEL_LENGTH,
+    BlockMeasure.DROP: ReadingKind.DROP,
+}
+MAY_BE_OFF: dict[ReadingKind, Length | Ratio] = {
+    ReadingKind.MAX_OD: OD_TOLERANCE,
+    ReadingKind.WEIGHT: WEIGHT_TOLERANCE,
+    ReadingKind.SWIVEL_LENGTH: LENGTH_TOLERANCE,
+    ReadingKind.DROP: LENGTH_TOLERANCE,
+}
+TOOL_OF = {ReadingKind.SWIVEL_LENGTH: ToolKind.TAPE, ReadingKind.DROP: ToolKind.TAPE}
 # The weight indicator is read once every so many joints where the plan does not say. Common practice.
 WEIGHT_EVERY = 10
 PHASES = ("A-B", "B-C", "C-A")
@@ -64,9 +78,36 @@ def measured(item: str, planned: Length) -> tuple[ReadingWanted, ...]:
     )
 
 
-def part_measures(part: Part | YBlock) -> tuple[ReadingWanted, ...]:
+def mark(system: System) -> tuple[ReadingWanted, ...]:
+    """Return the reading of how far below the top of its joint a mark was set [m].
+
+    A mark is set anew until it is as near to the plan as a length is measured.
+    """
+    joint, planned, off = system.datum.joint, system.datum.below_top, length_tolerance(system)
+    return (
+        ReadingWanted(
+            name=f"mark below the top of {joint}",
+            kind=ReadingKind.MARK,
+            item=joint,
+            unit=typed_unit(planned),
+            target=planned,
+            low=max(planned - off, NO_LENGTH),
+            high=planned + off,
+            tool=ToolKind.TAPE,
+        ),
+    )
+
+
+def part_measures(part: Part) -> tuple[ReadingWanted, ...]:
     """Return the readings of a part on deck: its length, and what the plan wants measured besides."""
     return measured(part.tag, part.length) + _also_measured(part.tag, part)
+
+
+def block_measures(block: YBlock) -> tuple[ReadingWanted, ...]:
+    """Return the readings of a Y-block on deck: its length, and what the plan wants measured besides."""
+    sizes = block.sizes()
+    also = (_measure(block.tag, what, sizes[what]) for what in dict.fromkeys(block.also_measured))
+    return (*measured(block.tag, block.length), *also)
 
 
 def clamp_measures(kind: ClampType) -> tuple[ReadingWanted, ...]:
@@ -133,21 +174,27 @@ def test_at(plan: Plan, moment: TestMoment) -> ElectricalTest | None:
     return next((test for test in plan.electrical_tests if test.moment is moment), None)
 
 
-def _also_measured(item: str, of: Part | YBlock | ClampType) -> tuple[ReadingWanted, ...]:
-    return tuple(_measure(item, of, what) for what in of.also_measured)
+def _also_measured(item: str, of: Part | ClampType) -> tuple[ReadingWanted, ...]:
+    sizes: dict[PartMeasure, Length | Mass] = {
+        PartMeasure.MAX_OD: of.max_od,
+        PartMeasure.WEIGHT: of.weight,
+    }
+    return tuple(_measure(item, what, sizes[what]) for what in dict.fromkeys(of.also_measured))
 
 
-def _measure(item: str, of: Part | YBlock | ClampType, what: PartMeasure) -> ReadingWanted:
-    planned: Quantity = of.max_od if what is PartMeasure.MAX_OD else of.weight
-    off = OD_TOLERANCE.si if what is PartMeasure.MAX_OD else of.weight.si * WEIGHT_TOLERANCE.si
+def _measure(item: str, what: Measure, planned: Quantity) -> ReadingWanted:
+    kind = KIND_OF[what]
+    may_be = MAY_BE_OFF[kind]
+    off = planned.si * may_be.si if isinstance(may_be, Ratio) else may_be.si
     return ReadingWanted(
         name=f"{what} {item}",
-        kind=KIND_OF[what],
+        kind=kind,
         item=item,
         unit=typed_unit(planned),
         target=planned,
         low=type(planned)(planned.si - off),
         high=type(planned)(planned.si + off),
+        tool=TOOL_OF.get(kind),
     )
 
 

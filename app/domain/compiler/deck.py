@@ -127,7 +127,7 @@ def _y_block(writer: SheetWriter, system: System, place: str) -> None:
     writer.write(
         Operation.INSPECT_PART,
         block.tag,
-        readings=asked.serial(block.tag) + asked.part_measures(block),
+        readings=asked.serial(block.tag) + asked.block_measures(block),
         source=source,
         part=block.tag,
         description=block.description,

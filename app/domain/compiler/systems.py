@@ -118,6 +118,7 @@ def _to_mark(writer: SheetWriter, leg: BypassLeg, move: str) -> None:
         Operation.RAISE_TO_MARK,
         leg.top().tag,
         datum.joint,
+        readings=asked.mark(leg.system),
         source=f"{leg.place}.datum",
         move=move,
         mark=f"{as_typed(datum.below_top, 'm')} below the top of {datum.joint}",

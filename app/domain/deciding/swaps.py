@@ -15,7 +15,7 @@ from app.domain.parts import Part
 from app.domain.quantities import Quantity, QuantityError, quantity, typed_apart
 from app.domain.refusals import InStringError, ReadingError, SwapError
 from app.domain.run import Run
-from app.domain.swaps import LENGTH, QUANTITY_OF_VALUE, Swappable, swappable
+from app.domain.swaps import LENGTH, OF_PART, QUANTITY_OF_VALUE, Swappable, swappable
 
 
 def swap(run: Run, command: SwapItem, _now: datetime, _who: Who) -> tuple[Event, ...]:
@@ -133,7 +133,7 @@ def _values_of(spare: Part | None) -> tuple[Taken, ...]:
 
 
 def _planned(spare: Part) -> Iterator[Taken]:
-    names = zip(QUANTITY_OF_VALUE, (spare.length, spare.max_od, spare.weight), strict=True)
+    names = zip(OF_PART, (spare.length, spare.max_od, spare.weight), strict=True)
     for name, value in names:
         number, unit = typed_apart(value)
         yield _taken(name, number, unit, value)

@@ -10,8 +10,9 @@ class ItemSwapped:
     """A part or clamp was rejected and replaced before it was in the string.
 
     `place` is the tag of a part or the station of a clamp, `item` what the load-out list calls it.
-    `values` are what is known of the new one: length, max OD, weight. `reopened` are the deck steps that
-    are asked again; `deviation` is 0 where none was raised.
+    `values` are what is known of the new one: length, max OD, weight, and of a Y-block its drop and the
+    closed length of its swivel. `reopened` are the deck steps that are asked again; `deviation` is 0 where
+    none was raised.
     """
 
     place: str

@@ -24,8 +24,14 @@ def closing_at(run: Run, step: Step) -> tuple[YBlock, Closure] | None:
     plan = with_measured(run.plan, measured)
     for position, system in enumerate(plan.systems):
         if system.y_block.tag in step.parts:
-            return system.y_block, closure_of(plan, position, measured.lengths, built_of(run, system))
+            return system.y_block, closure_of(plan, position, measured.values, built_of(run, system))
     return None
+
+
+def extension_by_lengths(run: Run, step: Step) -> Closure | None:
+    """Return how the legs that meet at an open step close by the lengths as measured so far, else none."""
+    closing = closing_at(run, step) if run.is_open(step.number) else None
+    return closing[1] if closing is not None else None
 
 
 def expected_extension(block: YBlock, closure: Closure) -> Result:

@@ -3,11 +3,18 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from app.domain.checks.places import place, system_place
+from app.domain.checks.shown import given
+from app.domain.checks.space_out import length_tolerance
+from app.domain.checks.verdict import standing
+from app.domain.measured import measured_in
 from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.plan import Plan
+from app.domain.problems import Problem, caution
 from app.domain.refusals import ReplanError
 from app.domain.replan import Aside, remaining_of
+from app.domain.results import OUTSIDE
 from app.domain.rewriting.composing import Ahead, composed, kept_of, needs_of
 from app.domain.rewriting.rewritten import Rewritten, kept_in, proven, standing_last, still_open
 from app.domain.rewriting.set_aside_anew import (
@@ -17,7 +24,7 @@ from app.domain.rewriting.set_aside_anew import (
     set_aside_otherwise,
 )
 from app.domain.run import Run
-from app.domain.sheet import Lane, Sheet, Stage, Step
+from app.domain.sheet import Lane, ReadingKind, Sheet, Stage, Step
 from app.domain.wording_of import RULE_OF
 
 MEASURES = frozenset({Operation.MEASURE, Operation.MEASURE_ROW})
@@ -72,6 +79,7 @@ def replanned(run: Run, plan: Plan, sheet: Sheet) -> Rewritten:
     carried = "" if anew else _carried(run, whole)
     found = (
         *remaining.problems,
+        *_marks_otherwise(run, plan),
         *set_aside_otherwise(aside, sheet),
         *no_longer_put_off(late, left),
         *proven(run, plan, whole, dropped=dropped, carried=carried),
@@ -93,6 +101,23 @@ def difference(run: Run, rewritten: Rewritten) -> Difference:
             if key in before and _differ(before[key], step)
         ),
     )
+
+
+def _marks_otherwise(run: Run, plan: Plan) -> Iterator[Problem]:
+    """Yield each mark that a changed plan wants elsewhere than it was set."""
+    measured, before = measured_in(run), {system.datum for system in run.plan.systems}
+    for position, system in enumerate(plan.systems):
+        datum, off = system.datum, length_tolerance(system)
+        was_set = measured.worth(datum.joint, ReadingKind.MARK, datum.below_top)
+        if datum not in before and standing(was_set, datum.below_top - off, datum.below_top + off) in OUTSIDE:
+            yield caution(
+                "replan-mark-otherwise",
+                place(system_place(position, system), "datum"),
+                f"The mark on {datum.joint} was set {given(was_set)} below its top, "
+                f"{measured.origin(datum.joint, ReadingKind.MARK)}; the changed plan wants it at "
+                f"{given(datum.below_top)}. The legs go on being counted from where it was set. Back out to "
+                "before it to set it anew.",
+            )
 
 
 def _goes_forward(run: Run) -> None:

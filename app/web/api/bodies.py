@@ -237,7 +237,9 @@ class Swap(Body):
     new_serial: Text
     reason: Text
     values: list[Reading] = Field(
-        default=[], max_length=MOST_ITEMS, description="What is known of the new one: length, max OD, weight."
+        default=[],
+        max_length=MOST_ITEMS,
+        description="What is known of the new one: length, max OD, weight; of a Y-block swivel length, drop.",
     )
     deviation: int = Field(default=0, description="Number of the deviation that it follows, 0 for none.")
 

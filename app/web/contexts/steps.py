@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Self
 
 from app.domain.at_step.step_times import StepTime, step_times
+from app.domain.checks.space_out import Closure
 from app.domain.crew import SUPERVISOR
 from app.domain.deciding.steps import check_undo
 from app.domain.events.event import Happened
@@ -14,6 +15,7 @@ from app.domain.events.steps import ReadingCorrected, StepUndone, Taken
 from app.domain.events.who import Who
 from app.domain.figures.at_step import figures_before, figures_of, outside
 from app.domain.figures.subjects.basis import Figure
+from app.domain.figures.swivel import extension_by_lengths
 from app.domain.problems import Problem
 from app.domain.quantities import units_of
 from app.domain.refusals import RefusedError
@@ -37,11 +39,25 @@ class ToolChoice:
 
 
 @dataclass(frozen=True, slots=True)
+class ByLengths:
+    """What the lengths say that a reading will be, within what they may be off, and how many are measured."""
+
+    window: Window
+    measured: int
+    lengths: int
+
+    def seen_in(self, units: UnitSystem) -> Self:
+        """Return the same as it is told in a system of units."""
+        return replace(self, window=self.window.seen_in(units))
+
+
+@dataclass(frozen=True, slots=True)
 class FieldView:
     """The field of one reading: what is wanted, what was typed, and what was wrong with that.
 
     `at` is its place in the step, which names the inputs: value-0, unit-0, tool-0, confirmed-0. Target and
     limits stand in `window`; `unit` is the one offered, and `unit_typed` says that a person chose it.
+    `by_lengths` stands where lengths say what it will be.
     """
 
     at: int
@@ -60,6 +76,7 @@ class FieldView:
     error: str
     question: bool
     is_read_twice: bool
+    by_lengths: ByLengths | None = None
 
     def seen_in(self, units: UnitSystem) -> Self:
         """Return the field with its limits told in a system, whose unit is offered first."""
@@ -69,6 +86,7 @@ class FieldView:
             units=tuple(sorted(self.units, key=lambda unit: unit != own)),
             unit=self.unit if self.unit_typed else own,
             window=self.window.seen_in(units),
+            by_lengths=self.by_lengths and self.by_lengths.seen_in(units),
         )
 
 
@@ -290,9 +308,17 @@ def advice_of(figures: tuple[Result, ...]) -> tuple[str, ...]:
 def fields_of(run: Run, step: Step, refusal: Refusal, form: str, first: int = 0) -> Iterator[FieldView]:
     """Yield the fields of a step for a form, named from a place on that is the first one's."""
     twice = asked_twice(run.plan, step)
+    closure = extension_by_lengths(run, step)
     for at, wanted in enumerate(step.readings):
         field = _field(run, wanted, first + at, refusal, form)
-        yield replace(field, is_read_twice=wanted.name in twice)
+        told = _by_lengths(closure, wanted) if closure is not None else None
+        yield replace(field, is_read_twice=wanted.name in twice, by_lengths=told)
+
+
+def _by_lengths(closure: Closure, wanted: ReadingWanted) -> ByLengths:
+    expected, off = closure.extension, closure.worst_case
+    window = Window(wanted.unit, expected, expected - off, expected + off)
+    return ByLengths(window, closure.measured, len(closure.lengths))
 
 
 def _field(run: Run, wanted: ReadingWanted, at: int, refusal: Refusal, form: str) -> FieldView:

@@ -91,4 +91,7 @@ def _units(run: Run, place: str, name: str) -> tuple[str, ...]:
     for _, part in every_part(run.plan):
         if part.tag == place:
             own |= {PartMeasure.MAX_OD: typed_unit(part.max_od), PartMeasure.WEIGHT: typed_unit(part.weight)}
+    for block in (system.y_block for system in run.plan.systems):
+        if block.tag == place:
+            own |= {measure: typed_unit(size) for measure, size in block.sizes().items()}
     return tuple(sorted(units_of(QUANTITY_OF_VALUE[name]), key=lambda unit: unit != own.get(name)))

@@ -9,7 +9,7 @@ from app.domain.checks.loads import hanging_below, main_cable_weight, pump_leg_w
 from app.domain.checks.space_out import MEASURED, ClosureVerdict, borne_at_mark, closure_of, closures
 from app.domain.closing_legs import Closing
 from app.domain.legs import swivel_extension
-from app.domain.measured import as_measured
+from app.domain.measured import as_measured, of_lengths
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
 from app.domain.quantities import (
@@ -70,7 +70,7 @@ def test_each_length_is_off_by_the_hundredth_of_a_foot_of_common_practice_unless
 def test_measured_lengths_stand_in_the_place_of_planned_ones_and_say_so() -> None:
     lengths = {"S1-PUMP-1": length(18.7, "ft"), "S1-B2": length(31.3, "ft")}
 
-    closure = closure_of(as_measured(SINGLE, lengths), 0, lengths)
+    closure = closure_of(as_measured(SINGLE, lengths), 0, of_lengths(lengths).values)
 
     standings = {used.name: used.standing for used in closure.lengths}
     assert in_unit(closure.extension, "ft") == pytest.approx(0.5 + 0.1 - (31.3 - 31.4), abs=0.2)

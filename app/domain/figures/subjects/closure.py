@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from app.domain.built import built_of
 from app.domain.checks.lengthening import STEEL_MODULUS
 from app.domain.checks.shown import given, like
-from app.domain.checks.space_out import MEASURED, Closure, LengthUsed, closures
+from app.domain.checks.space_out import Closure, closures
 from app.domain.closing_legs import Closing
 from app.domain.figures.subjects.basis import Basis, Figure, Subject
 from app.domain.legs import pump_side
@@ -13,6 +13,7 @@ from app.domain.operations import Operation
 from app.domain.plan import Mark, System
 from app.domain.quantities import NO_LENGTH, Length, Quantity, show, typed_unit
 from app.domain.results import ASSUMED, PLAN, Advice, Input, Result, from_plan
+from app.domain.sheet import ReadingKind
 
 WORKED_OUT, NOT_TOLD = "worked out", Closing()
 
@@ -25,7 +26,7 @@ def closure_figures(basis: Basis) -> Iterator[Figure]:
             group = f"{step.parts[0]} made up"
             yield from (Figure(Subject.CLOSURE, group, result, step=step.number) for result in results)
     built = tuple(built_of(run, system) for system in plan.systems) if run is not None else ()
-    for system, closure in zip(plan.systems, closures(plan, basis.measured.lengths, built), strict=True):
+    for system, closure in zip(plan.systems, closures(plan, basis.measured.values, built), strict=True):
         about = _about(system, closure)
         for result in _results(basis, system, closure):
             yield Figure(Subject.CLOSURE, f"system {system.name}", result, about)
@@ -41,7 +42,7 @@ def extension_result(basis: Basis, system: System, closure: Closure) -> Result:
         formula=closure.formula,
         inputs=(
             *(
-                Input(used.name, _as_shown(used.length, system), _origin(basis, used))
+                Input(used.name, _as_shown(used.length, system), basis.origin(*used.of))
                 for used in closure.lengths
             ),
             from_plan("make-up loss of each joint over the mark's", system.bypass.make_up_loss),
@@ -148,12 +149,13 @@ def _mark(basis: Basis, system: System, mark: Mark) -> Result:
         name=f"mark below the top of {mark.joint}",
         value=mark.below_top,
         unit=typed_unit(mark.below_top),
-        formula="as planned; it must lie on the joint as that shows when made up",
+        formula="as measured, else as planned; it must lie on the joint as that shows when made up",
         inputs=(
+            Input("mark", given(mark.below_top), basis.origin(mark.joint, ReadingKind.MARK)),
             Input(f"length of {joint.tag}", given(joint.length), basis.origin(joint.tag)),
             from_plan("make-up loss", system.bypass.make_up_loss),
         ),
-        source="Mark of the plan.",
+        source="Mark of the plan, or as it was set.",
         says=Advice(
             inside="Measure it from the top of the joint, two people, each by himself.",
             below="The mark lies over its joint: name the joint that it is on.",
@@ -177,7 +179,11 @@ def _mark_at_mid(basis: Basis, system: System, closure: Closure, mark: Mark) -> 
         inputs=(
             Input("pump side", like(pump_side(system), bypass.joints[0].length), WORKED_OUT),
             Input("mid stroke", _stroke(system, closure.mid), WORKED_OUT),
-            from_plan(f"swivel of {block.tag}, closed", block.swivel_length),
+            Input(
+                f"swivel of {block.tag}, closed",
+                given(block.swivel_length),
+                basis.origin(block.tag, ReadingKind.SWIVEL_LENGTH),
+            ),
             *(Input(item.tag, given(item.length), basis.origin(item.tag)) for item in (*subs, *over)),
             from_plan("make-up loss", bypass.make_up_loss),
         ),
@@ -208,10 +214,6 @@ def _pull(system: System, closure: Closure) -> Iterator[Input]:
 def _long(system: System) -> Input:
     shown = like(pump_side(system), system.bypass.joints[0].length)
     return Input("length L of both legs, from the mark to the top of the Y-block", shown, WORKED_OUT)
-
-
-def _origin(basis: Basis, used: LengthUsed) -> str:
-    return basis.origin(used.tag) if used.standing == MEASURED else PLAN
 
 
 def _about(system: System, closure: Closure) -> frozenset[str]:

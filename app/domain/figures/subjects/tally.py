@@ -20,6 +20,7 @@ from app.domain.plan import Plan
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import PLAN, Advice, Input, Result, from_plan
 from app.domain.room.way_down import way_down
+from app.domain.sheet import ReadingKind
 
 WHOLE, STATIONS = "the whole string", "stations once landed"
 WORKED_OUT = "worked out"
@@ -40,7 +41,7 @@ def tally_figures(basis: Basis) -> Iterator[Figure]:
         result = _base(plan, line, lengths[line.tag])
         yield Figure(Subject.TALLY, line.string, result, frozenset({line.tag}))
     for name, depth in datum_depths(plan).items():
-        yield Figure(Subject.TALLY, STATIONS, _mark(plan, name, depth))
+        yield Figure(Subject.TALLY, STATIONS, _mark(basis, name, depth))
     for station in station_depths(plan):
         about = frozenset({station.clamp.station})
         yield Figure(Subject.TALLY, STATIONS, _station(plan, station), about)
@@ -79,16 +80,18 @@ def _station(plan: Plan, station: Station) -> Result:
     )
 
 
-def _mark(plan: Plan, name: str, depth: Length) -> Result:
+def _mark(basis: Basis, name: str, depth: Length) -> Result:
+    plan = basis.plan
     (system,) = (system for system in plan.systems if system.name == name)
+    joint, below_top = system.datum.joint, system.datum.below_top
     return Result(
         name=f"mark of system {name}, where both legs are fixed",
         value=depth,
         unit=typed_unit(plan.well.setting_depth),
         formula="depth of the top of the joint with the mark, and the distance below it",
         inputs=(
-            Input("joint with the mark", system.datum.joint),
-            from_plan("below its top", system.datum.below_top),
+            Input("joint with the mark", joint),
+            Input("below its top", given(below_top), basis.origin(joint, ReadingKind.MARK)),
             *_straight_down(plan, depth),
         ),
         source=TALLY_SOURCE,
@@ -113,15 +116,13 @@ def _lengths(basis: Basis) -> Iterator[tuple[str, tuple[Input, ...]]]:
     for _, part in every_part(plan):
         yield part.tag, (_length(basis, part.tag, part.length),)
     for system in plan.systems:
+        block, out = system.y_block, like(swivel_extension(system), system.y_block.stroke)
+        origin = basis.origin(block.tag, ReadingKind.SWIVEL_LENGTH)
         yield (
-            system.y_block.tag,
+            block.tag,
             (
-                from_plan("swivel, closed", system.y_block.swivel_length),
-                Input(
-                    "swivel's extension, which closes the legs",
-                    like(swivel_extension(system), system.y_block.stroke),
-                    WORKED_OUT,
-                ),
+                Input("swivel, closed", given(block.swivel_length), origin),
+                Input("swivel's extension, which closes the legs", out, WORKED_OUT),
             ),
         )
 

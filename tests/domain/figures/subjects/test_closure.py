@@ -5,14 +5,16 @@ from dataclasses import replace
 import pytest
 
 from app.domain.commands import CorrectReading, Entered, FinishStep, ReadAgain
+from app.domain.compiler.compile import compile_plan
 from app.domain.figures.at_step import figures_before
 from app.domain.figures.subjects.basis import Subject
 from app.domain.figures.subjects.every import every_figure, figures_outside, needed_at
 from app.domain.install_record import ReadingVerdict
 from app.domain.operations import Operation
 from app.domain.quantities import length
-from app.domain.run import Run
+from app.domain.run import Run, new_run
 from tests.domain import job
+from tests.domain.checks.changes import change_y_block
 from tests.domain.figures.subjects.figured import going, inputs, margin, of_subject, planned, worth
 from tests.domain.job import typed
 
@@ -63,8 +65,13 @@ def test_a_step_that_handles_such_a_joint_depends_on_the_closure_and_another_doe
 
 
 def test_a_y_block_measured_longer_asks_for_more_of_the_swivel() -> None:
-    block = job.first(Operation.INSPECT_PART, "YB-1")
-    run = job.do(job.begun(), FinishStep(block, typed(job.begun(), block, length_YB_1="6.80 ft")))
+    (system,) = job.plan().systems
+    plan = change_y_block(job.plan(), 0, also_measured=())
+    sheet, _ = compile_plan(plan)
+    assert sheet is not None
+    begun = job.happened(new_run("run-1", plan, sheet), job.RELEASE)
+    block = job.first(Operation.INSPECT_PART, system.y_block.tag)
+    run = job.do(begun, FinishStep(block, typed(begun, block, length_YB_1="6.80 ft")))
 
     result = of_subject(going(run), Subject.CLOSURE)["extension of the swivel of YB-1"]
 
@@ -111,7 +118,7 @@ def test_an_extension_read_where_the_legs_meet_stands_against_the_lengths() -> N
 def test_what_is_expected_where_the_legs_meet_names_no_joint_or_mark_that_is_in_the_hole() -> None:
     step = job.step(job.MEET_SWIVEL)
     block = job.first(Operation.INSPECT_PART, "YB-1")
-    longer = CorrectReading(block, Entered("length YB-1", "6.80", "ft", "T-TAPE"), "misread")
+    longer = CorrectReading(block, Entered("drop YB-1", "6.80", "ft", "T-TAPE"), "misread")
 
     (expected,) = figures_before(job.do(job.before(job.MEET_SWIVEL), longer), step)
 
