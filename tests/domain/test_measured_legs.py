@@ -29,6 +29,7 @@ from app.domain.compiler.compile import compile_plan
 from app.domain.crew import Critical, SecondReading
 from app.domain.events.deviations import Disposition
 from app.domain.events.steps import Taken
+from app.domain.figures.at_step import figures_before, figures_of
 from app.domain.figures.subjects.basis import Subject
 from app.domain.install_record import ReadingVerdict
 from app.domain.legs import swivel_extension
@@ -170,6 +171,24 @@ def test_until_the_clamp_is_on_the_mark_as_read_is_what_is_moved() -> None:
 
     assert "move the mark 0.23 ft up on BP-01, to 7.97 ft below its top" in moved[EXTENSION].advice
     assert worth(moved["mark for mid stroke, below the top of BP-01"], "ft") == pytest.approx(7.97)
+
+
+def test_the_step_of_the_mark_tells_what_the_swivel_will_come_to() -> None:
+    step, name = job.step(MARK), "swivel extension to expect"
+    tried = marked(job.before(MARK), "8.47")
+
+    (planned,) = figures_before(job.before(MARK), step)
+    read, accepted = (
+        {figure.name: figure for figure in figures_of(run, step)}[name]
+        for run in (tried, marked_far_off("8.47"))
+    )
+
+    assert planned.name == name
+    assert worth(planned, "in") == pytest.approx(6.0)
+    assert worth(read, "in") == pytest.approx(0.0, abs=1e-9)
+    assert read.is_outside
+    assert read.advice == "For mid stroke move the mark 0.50 ft up on BP-01, to 7.97 ft below its top."
+    assert worth(accepted, "in") == pytest.approx(0.0, abs=1e-9)
 
 
 def test_legs_that_a_mark_set_too_low_leaves_open_stop_the_make_up_of_the_y() -> None:

@@ -238,5 +238,12 @@ def _met(scene: Scene) -> Iterator[Result | None]:
         yield from (met_result(*closing, read) for read in scene.reads.of(ReadingKind.LENGTH))
 
 
+def _marked(scene: Scene) -> Iterator[Result | None]:
+    for read in scene.reads.of(ReadingKind.MARK):
+        closing = closing_at(scene.run, scene.step, read.value)
+        if closing is not None:
+            yield expected_extension(*closing)
+
+
 BEFORE: tuple[Family, ...] = (_to_pull, _to_expect, _to_hang, _to_meet)
-AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _weight, _met, _tools)
+AFTER: tuple[Family, ...] = (_torque, _phases, _insulation, _pressure, _weight, _marked, _met, _tools)

@@ -1,5 +1,7 @@
 """The extension of a swivel: what the lengths say that it will be, and what is read where the legs meet."""
 
+from dataclasses import replace
+
 from app.domain.built import built_of
 from app.domain.checks.shown import like
 from app.domain.checks.space_out import Closure, closure_of
@@ -7,30 +9,41 @@ from app.domain.figures.read import Read
 from app.domain.measured import measured_in, with_measured
 from app.domain.operations import Operation
 from app.domain.parts import YBlock
-from app.domain.quantities import typed_unit
+from app.domain.quantities import Length, Quantity, typed_unit
 from app.domain.results import Advice, Input, Result
 from app.domain.run import Run
-from app.domain.sheet import Step
+from app.domain.sheet import ReadingKind, Step
 
 FORMULA = "pump side less bypass side, by the lengths as measured so far"
 WORKED_OUT = "worked out"
+# Where how the legs close is decided, and where it is seen.
+DECIDING = frozenset({Operation.RAISE_TO_MARK, Operation.MEET_SWIVEL})
 
 
-def closing_at(run: Run, step: Step) -> tuple[YBlock, Closure] | None:
-    """Return the Y-block that meets its bypass leg at a step, and how its legs close as measured."""
-    if step.operation is not Operation.MEET_SWIVEL:
+def closing_at(run: Run, step: Step, mark: Quantity | None = None) -> tuple[YBlock, Closure] | None:
+    """Return the Y-block whose legs a step marks or brings together, and how they close as measured.
+
+    `mark` is how far down the mark was read at the step [m], where that does not count by itself yet.
+    """
+    if step.operation not in DECIDING:
         return None
     measured = measured_in(run)
     plan = with_measured(run.plan, measured)
     for position, system in enumerate(plan.systems):
-        if system.y_block.tag in step.parts:
+        if not {system.y_block.tag, system.datum.joint}.isdisjoint(step.parts):
+            if mark is not None:
+                of, below_top = (system.datum.joint, ReadingKind.MARK), Length(mark.si, mark.typed)
+                measured = replace(measured, values={**measured.values, of: below_top})
+                plan = with_measured(run.plan, measured)
             return system.y_block, closure_of(plan, position, measured.values, built_of(run, system))
     return None
 
 
 def extension_by_lengths(run: Run, step: Step) -> Closure | None:
     """Return how the legs that meet at an open step close by the lengths as measured so far, else none."""
-    closing = closing_at(run, step) if run.is_open(step.number) else None
+    if step.operation is not Operation.MEET_SWIVEL or not run.is_open(step.number):
+        return None
+    closing = closing_at(run, step)
     return closing[1] if closing is not None else None
 
 
