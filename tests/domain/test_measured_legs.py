@@ -11,6 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.demo import demo_plan_text
+from app.domain.at_step.depths import depths_of
+from app.domain.at_step.following import follow
 from app.domain.checks.space_out import closure_of, closures
 from app.domain.checks.tally import datum_depths
 from app.domain.closing_legs import Closing
@@ -135,6 +137,16 @@ def test_stations_and_depths_take_the_mark_as_read() -> None:
     assert in_unit(deeper, "ft") == pytest.approx(0.01)
 
 
+def test_a_mark_set_lower_lets_the_leg_stand_higher_over_the_table() -> None:
+    runs = marked(job.before(MARK), "7.97"), marked_far_off("8.47")
+
+    planned, lower = (depths_of(follow(plan_in(run), run.standing())).stick_up for run in runs)
+
+    # The mark is brought to the hands, and half a foot more of the leg stands over it.
+    assert planned is not None and lower is not None
+    assert in_unit(lower - planned, "ft") == pytest.approx(0.5)
+
+
 @pytest.mark.parametrize(
     ("value", "unit", "asked"),
     [
@@ -187,7 +199,10 @@ def test_the_step_of_the_mark_tells_what_the_swivel_will_come_to() -> None:
     assert worth(planned, "in") == pytest.approx(6.0)
     assert worth(read, "in") == pytest.approx(0.0, abs=1e-9)
     assert read.is_outside
-    assert read.advice == "For mid stroke move the mark 0.50 ft up on BP-01, to 7.97 ft below its top."
+    assert read.advice == (
+        "The bypass leg is too long for the swivel. For mid stroke move the mark 0.50 ft up on BP-01, to "
+        "7.97 ft below its top."
+    )
     assert worth(accepted, "in") == pytest.approx(0.0, abs=1e-9)
 
 

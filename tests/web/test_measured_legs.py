@@ -108,9 +108,9 @@ def test_where_the_legs_meet_the_lengths_say_beside_the_target_what_to_expect(
 
     assert "Between 1.5 in and 10.500 in, best 6.000 in" in field
     # Ten lengths, each within 0.12 in.
-    assert "By the lengths, 10 of 10 of them measured: 5.880 in, at worst 4.680 in to 7.080 in" in field
+    assert "By 10 lengths, 10 of them measured: 5.880 in, at worst 4.680 in to 7.080 in" in field
     done = tablet.page(f"{rig.home}/steps/{number - 1}").text()
-    assert "By the lengths" not in done
+    assert "By 10 lengths" not in done
 
 
 def test_legs_that_a_mark_leaves_open_are_told_at_once_and_stop_the_make_up(rig: Rig, tablet: Tablet) -> None:

@@ -56,7 +56,11 @@ def expected_extension(block: YBlock, closure: Closure) -> Result:
         formula=FORMULA,
         inputs=(_lengths(closure),),
         source=closure.source,
-        says=Advice(closure.advice, below=closure.advice, above=closure.advice),
+        says=Advice(
+            inside=closure.advice,
+            below=f"The bypass leg is too long for the swivel. {closure.advice}",
+            above=f"The bypass leg is too short for the swivel. {closure.advice}",
+        ),
         low=closure.low,
         high=closure.high,
     )
