@@ -5,7 +5,6 @@ from typing import Any
 
 import pytest
 
-from app.domain.apply import apply
 from app.domain.commands import (
     BringForward,
     DeferStep,
@@ -18,9 +17,7 @@ from app.domain.commands import (
 )
 from app.domain.deciding.closing import missing
 from app.domain.events.deviations import Disposition
-from app.domain.events.event import Happened, Work
 from app.domain.events.set_aside import StepDeferred, StepNotApplicable
-from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.paper import remaining
 from app.domain.refusals import BackOutError, ReasonMissingError, SetAsideError
@@ -34,34 +31,17 @@ from app.domain.sheet import GearMove, Lane, ReadingKind, ReadingWanted, Step
 from app.domain.standing import OpenKind, open_items, set_aside_at
 from tests.domain import job, own_steps
 from tests.domain.changed_plans import with_a_joint_more
-from tests.domain.job import DRILLER, SUPERVISOR, asked, do, finish, refused
+from tests.domain.job import DRILLER, SUPERVISOR, do, finish, refused
 from tests.domain.own_steps import BRIEFING, CAMERA, DECK_TWICE, TWICE, WEATHER, number_of
+from tests.domain.put_aside import brought, number_now, put_off_until, without
 from tests.domain.rewriting.walked import called_off, changed_to, going_back, walked_on
 
 LINE_TEST = job.LINE_TEST  # the valve and the cable are tested behind it, then the string is lowered
 BEFORE_LOWERING = LINE_TEST + 4
 
 
-def without(run: Run, key: str, reason: str = "no crane here") -> Run:
-    return do(run, SayNotApplicable(_now(run, key), reason))
-
-
-def put_off_until(run: Run, number: int, until: int, reason: str = "no test pump yet") -> Run:
-    made = put_off(run, number, until)
-    command = DeferStep(number, until, reason, made, "c" * 64, "Later.", "s" * 64)
-    for event in asked(run, command):
-        at = job.START.replace(year=2032)
-        run = apply(run, Happened(run.sequence + 1, at, SUPERVISOR, event, Work(made.plan, made.sheet)))
-    return run
-
-
-def _now(run: Run, key: str) -> int:
-    """Return the number of a step where it stands last."""
-    return max(step.number for step in run.sheet.steps if first_key(step.key) == key)
-
-
 def is_aside(run: Run, key: str) -> bool:
-    return _now(run, key) in run.not_applicable
+    return number_now(run, key) in run.not_applicable
 
 
 def proof_of(run: Run) -> tuple[object, ...]:
@@ -261,10 +241,10 @@ def test_it_stays_aside_behind_a_way_back_and_can_be_opened_there() -> None:
 
     assert is_aside(again, WEATHER)
     assert number_of(WEATHER) in again.not_applicable
-    assert _now(again, WEATHER) > number_of(WEATHER)
+    assert number_now(again, WEATHER) > number_of(WEATHER)
     assert proof_of(again) == ()
-    opened = do(walked_on(again, 1), SayApplicable(_now(again, WEATHER), "it is watched this time"))
-    assert opened.floor_next == _now(again, WEATHER)
+    opened = do(walked_on(again, 1), SayApplicable(number_now(again, WEATHER), "it is watched this time"))
+    assert opened.floor_next == number_now(again, WEATHER)
     assert number_of(WEATHER) in opened.not_applicable
 
 
@@ -292,8 +272,8 @@ def test_a_changed_plan_keeps_what_was_set_aside() -> None:
 
     changed = changed_to(run, with_a_joint_more(job.plan()))
 
-    step = changed.sheet.steps[_now(changed, job.step(LINE_TEST).key) - 1]
-    until = changed.sheet.steps[_now(changed, job.step(BEFORE_LOWERING).key) - 1]
+    step = changed.sheet.steps[number_now(changed, job.step(LINE_TEST).key) - 1]
+    until = changed.sheet.steps[number_now(changed, job.step(BEFORE_LOWERING).key) - 1]
     assert step.number == until.number - 1
     assert changed.deferred[step.number].reason == "no test pump yet"
     assert proof_of(changed) == ()
@@ -425,7 +405,7 @@ def test_a_tick_before_a_deferral_is_still_taken_back() -> None:
 def test_a_deferral_opens_no_way_behind_an_earlier_rewriting() -> None:
     back = going_back(job.before(LINE_TEST), LINE_TEST - 2)
     again = walked_on(back, len(back.way_back_left()) + 2)
-    number = _now(again, job.step(LINE_TEST).key)
+    number = number_now(again, job.step(LINE_TEST).key)
 
     late = put_off_until(again, number, number + 4)
 
@@ -457,22 +437,13 @@ def test_a_deferred_step_stays_where_it_was_put_behind_a_way_back() -> None:
     back = going_back(run, LINE_TEST)
     again = walked_on(back, len(back.way_back_left()))
 
-    step, until = _now(again, job.step(LINE_TEST).key), _now(again, job.step(BEFORE_LOWERING).key)
+    step, until = number_now(again, job.step(LINE_TEST).key), number_now(again, job.step(BEFORE_LOWERING).key)
     assert step == until - 1
     assert again.is_deferred(step)
     assert proof_of(again) == ()
 
 
 # --- a step that is brought forward again
-
-
-def brought(run: Run, number: int, reason: str = "the pump came") -> Run:
-    made = brought_forward(run, number)
-    command = BringForward(number, reason, made, "d" * 64, "Sooner.", "s" * 64)
-    for event in asked(run, command):
-        at = job.START.replace(year=2033)
-        run = apply(run, Happened(run.sequence + 1, at, SUPERVISOR, event, Work(made.plan, made.sheet)))
-    return run
 
 
 def test_a_step_brought_forward_stands_again_where_it_stood() -> None:
@@ -592,7 +563,7 @@ def test_a_changed_plan_has_what_was_brought_forward_where_the_plan_has_it() -> 
     changed = changed_to(brought(late, BEFORE_LOWERING - 1), with_a_joint_more(job.plan()))
 
     assert changed.deferred == {}
-    at = _now(changed, job.step(LINE_TEST).key)
+    at = number_now(changed, job.step(LINE_TEST).key)
     assert changed.sheet.steps[at - 2].key == job.step(LINE_TEST - 1).key
 
 
