@@ -90,6 +90,8 @@ STATUSES: tuple[tuple[type[Exception], int], ...] = (
     (NotRecordedError, 503),
     (WriterClosedError, 503),
 )
+# Of these the page of the run would say nothing else.
+NO_WAY_BACK = (runs.UnknownRunError, UnreadableEventError)
 KNOWN = tuple(kind for kind, _ in STATUSES)
 BROKEN = "Something in this program broke, and nothing was recorded. Try once more; then report number {id}."
 
@@ -101,7 +103,7 @@ def status_of(error: Exception) -> int:
 
 @dataclass(frozen=True, slots=True)
 class ErrorPage:
-    """A page that says what went wrong and how to mend it."""
+    """A page that says what went wrong and how to mend it; it leads back to the run of `run_id`, if any."""
 
     PAGE: ClassVar[str] = "errors/error.html"
     PART: ClassVar[str] = "errors/_error.html"
@@ -109,6 +111,7 @@ class ErrorPage:
     frame: Frame
     status: int
     text: str
+    run_id: str = ""
 
 
 def add_error_handlers(application: FastAPI) -> None:
@@ -145,7 +148,7 @@ class LastResort:
 
 
 async def _show(request: Request, error: Exception) -> Response:
-    return _answer(request, status_of(error), str(error))
+    return _answer(request, status_of(error), str(error), leads_back=not isinstance(error, NO_WAY_BACK))
 
 
 async def _show_plain(request: Request, error: Exception) -> Response:
@@ -158,13 +161,16 @@ async def _show_plain(request: Request, error: Exception) -> Response:
 
 
 async def _show_misread(request: Request, _error: Exception) -> Response:
-    return _answer(request, 404, "There is nothing under this address; numbers in it are whole.")
+    text = "There is nothing under this address; numbers in it are whole."
+    return _answer(request, 404, text, leads_back=True)
 
 
-def _answer(request: Request, status: int, text: str) -> Response:
+def _answer(request: Request, status: int, text: str, *, leads_back: bool = False) -> Response:
     if request.url.path.startswith(API):
         return problem_of_http(status, text)
-    return respond(request, ErrorPage(asked(request).frame(), status, text), status)
+    frame = asked(request).frame()
+    run_id = request.path_params.get("run_id", "") if leads_back and frame.who is not None else ""
+    return respond(request, ErrorPage(frame, status, text, run_id), status)
 
 
 async def _to_sign_in(request: Request, _error: Exception) -> Response:

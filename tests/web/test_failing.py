@@ -4,9 +4,11 @@ import logging
 
 import pytest
 
+from app.services.plans import all_plans
 from app.web.errors import STATUSES, status_of
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import form_to, read_page
+from tests.web.test_rewriting import at_work, send_back
 
 
 def test_what_the_disk_does_not_take_is_said_loudly_and_the_form_stays(rig: Rig, tablet: Tablet) -> None:
@@ -78,3 +80,30 @@ def test_a_static_file_is_kept_for_ever_under_an_address_of_its_content(tablet: 
     assert packed.text == plain.text
     assert tablet.get("/static/000000000000/app.css").status_code == 404
     assert tablet.get("/static/../pyproject.toml").status_code == 404
+
+
+def test_what_a_page_of_a_run_refuses_leads_back_to_the_run(rig: Rig, tablet: Tablet) -> None:
+    first = at_work(rig) - 3
+    assert send_back(rig, tablet, first).status_code == 303
+    plan = all_plans(rig.site)[0].id
+
+    answer = tablet.get(f"{rig.home}/replan/{plan}")
+
+    page = read_page(answer.text)
+    ways = [link.attributes["href"] for link in page.one("p", class_="row").all("a")]
+    assert answer.status_code == 409
+    assert "on its way back" in page.text()
+    assert ways == [rig.home, "/"]
+
+
+@pytest.mark.parametrize("path", ["/runs/nothing", "/runs/nothing/replan/x", "/plans/nothing", "/nowhere"])
+def test_where_there_is_no_run_it_leads_to_the_list(tablet: Tablet, path: str) -> None:
+    page = read_page(tablet.get(path).text)
+
+    assert [link.attributes["href"] for link in page.one("p", class_="row").all("a")] == ["/"]
+
+
+def test_nobody_is_led_back_to_a_run_that_he_cannot_open(rig: Rig) -> None:
+    answer = rig.tablet.post(f"{rig.home}/steps/9999/done")
+
+    assert f'href="{rig.home}"' not in answer.text
