@@ -97,7 +97,7 @@ def media_type_of(content: bytes) -> str:
         raise PhotoError("The file is no JPEG, PNG or WebP photo; save it as one of these and send it again.")
     if not kind.is_whole(content):
         raise PhotoError(
-            "The photo ends before its end: it was cut off on its way here or as it was saved, and nothing "
+            "The end of the photo is missing: it was cut off on its way here or as it was saved, and nothing "
             "of it was kept. Send it again; where that does not help, take it again."
         )
     return kind.media_type

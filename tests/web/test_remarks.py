@@ -46,7 +46,7 @@ def test_a_photo_is_shown_on_its_step(rig: Rig, tablet: Tablet) -> None:
         (b"<svg onload=alert(1)>", "no JPEG, PNG or WebP photo"),
         (b"RIFF0000WAVE", "no JPEG, PNG or WebP photo"),
         (JPEG + b"0" * LARGEST_PHOTO, "larger than 12 MB"),
-        (JPEG[:-1], "The photo ends before its end"),
+        (JPEG[:-1], "The end of the photo is missing"),
     ],
     ids=["none", "svg", "sound", "too large", "cut off"],
 )

@@ -58,7 +58,7 @@ def test_a_photo_that_is_cut_off_is_refused_and_taken_under_the_same_key(
 
     answer = program.post(PHOTOS, at=at, content=content[:-3], key=key)
 
-    assert_problem(answer, 422, "photo", "The photo ends before its end")
+    assert_problem(answer, 422, "photo", "The end of the photo is missing")
     assert program.log() == before
     assert program.post(PHOTOS, at=at, content=content, key=key).json()["events"] == ["photo-added"]
 
