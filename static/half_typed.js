@@ -127,6 +127,8 @@
     kept.forEach(({ typed }) => fill(form, new URLSearchParams(typed)));
     write(form); // under the key of the form as it is now
     sessionStorage.removeItem(elsewhere);
+    const folded = form.closest("details");
+    if (folded) { folded.open = true; }
     if (isSent(form)) { sendSoon(placeOf(form)); }
   });
   const sendWhatIsLeft = () => Object.keys(sessionStorage)

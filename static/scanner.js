@@ -13,10 +13,15 @@
   let quick = 0;
   let before = 0;
   let started = null;
+  let last = null;
   let saying = 0;
 
   const isText = (element) => element.matches("textarea, select, input:not([type=checkbox]):not([type=radio]):not([type=file])");
-  const openField = () => all("[data-scan]").find((field) => !field.value.trim()) || $("[data-scan]");
+  // The first that is empty; where all are filled, the one that was filled last. What is folded away expects nothing.
+  const openField = () => {
+    const shown = all("[data-scan]").filter((field) => !field.closest("details:not([open])"));
+    return shown.find((field) => !field.value.trim()) || (shown.includes(last) ? last : shown[0]);
+  };
   const changed = (field) => field.dispatchEvent(new Event("input", { bubbles: true }));
 
   // The reason lies over the page, so that nothing moves when it comes
@@ -45,6 +50,7 @@
   const fill = (field, text) => {
     if (started && started.field !== field) { putBack(); }
     field.value = text;
+    last = field;
     changed(field);
     hush();
   };
@@ -85,6 +91,7 @@
     typed = "";
     if (event.target.matches("[data-scan]")) {
       event.preventDefault(); // the scanner's Enter ends a serial, it does not tick a step
+      if (isScan && started) { fill(event.target, text); } // what stood in the field before is not part of it
       endSerial(event.target);
       return;
     }

@@ -7,12 +7,14 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, StorageState, expect
 
 from app.demo import demo_plan_text
 from app.domain.sheet import Lane, ReadingKind, Step
+from app.domain.swaps import swappables
 from app.services.runs import new_key, run_of
 from app.services.site import open_site
 from tests import runner
@@ -34,12 +36,17 @@ MediaStreamTrack.prototype.applyConstraints = async ({ advanced }) => { window.l
 
 @dataclass(frozen=True, slots=True)
 class Clamping:
-    """A server, whose run stands before the first bypass clamp, and the film before the camera."""
+    """A server, whose run stands before the first bypass clamp, and the film before the camera.
+
+    `inspected` is a step done that read a serial, `place` a station whose clamp may be swapped.
+    """
 
     program: RunningProgram
     run_id: str
     number: int
     torqued: int
+    inspected: int
+    place: str
     film: Path
     browser: Browser
     signed_in: StorageState
@@ -63,7 +70,7 @@ def clamping(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     film(path, qr_code("TL-BC-0401"))
     # In a thread of its own: the browser's loop is the running one here.
     with ThreadPoolExecutor(1) as aside:
-        run_id, number, torqued = aside.submit(_begin, folder / "data").result()
+        begun = aside.submit(_begin, folder / "data").result()
     arguments = (
         f"--use-file-for-fake-video-capture={path}",
         f"--host-resolver-rules=MAP {ELSEWHERE} 127.0.0.1",
@@ -71,7 +78,7 @@ def clamping(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iter
     with running_program(folder / "data", host="0.0.0.0") as program:
         seeing = _browser(browser, *arguments)
         signed_in = _sign_in(seeing, program.address)
-        yield Clamping(program, run_id, number, torqued, path, seeing, signed_in)
+        yield Clamping(program, *begun, path, seeing, signed_in)
         seeing.close()
 
 
@@ -107,8 +114,10 @@ def _clear(tablet: BrowserContext, clamping: Clamping) -> None:
     """Leave the next test nothing half typed."""
     for page in tablet.pages:
         page.close()
-    for step in (clamping.number, clamping.torqued):
-        sent: dict[str, str | float | bool] = {"key": new_key(), "form": f"steps/{step}/done"}
+    done = [f"steps/{step}/done" for step in (clamping.number, clamping.torqued)]
+    corrected = [f"steps/{clamping.inspected}/correct/{at}" for at in range(2)]
+    for form in (*done, *corrected, f"swaps {clamping.place}"):
+        sent: dict[str, str | float | bool] = {"key": new_key(), "form": form}
         answer = tablet.request.post(f"{clamping.home}/half-typed/clear", form=sent, max_redirects=0)
         assert answer.status == 303
 
@@ -151,6 +160,63 @@ def test_a_code_is_shown_large_and_comes_into_its_field_when_it_is_confirmed(
     expect(page.locator(".step-number")).to_have_text(f"Step {clamping.number}")
     assert all(url.startswith(clamping.program.address) for url in asked)
     assert sum("zxing" in url for url in asked) == 2
+
+
+def test_a_serial_that_is_put_right_is_read_by_the_camera_and_not_yet_put_right(
+    clamping: Clamping, page: Page
+) -> None:
+    film(clamping.film, qr_code("TL-GA-0012"))
+    step = f"{clamping.home}/steps/{clamping.inspected}"
+    page.goto(step)
+    page.locator("summary", has_text="Correct serial").tap()
+    page.get_by_role("link", name="Camera").tap()
+    page.get_by_role("button", name="Take it").tap(timeout=SLOW)
+
+    page.wait_for_url(f"**{step}#correct-*-value")
+    field = page.locator("details[open] [data-scan]")
+    expect(field).to_have_value("TL-GA-0012")
+    expect(field).to_be_in_viewport()
+    expect(page.locator(".old")).to_have_count(0)
+
+
+def test_a_scan_goes_to_a_correction_that_is_open_in_place_of_what_stood_there(
+    clamping: Clamping, page: Page
+) -> None:
+    page.goto(f"{clamping.home}/steps/{clamping.inspected}")
+    field = page.locator("[data-scan]")
+    recorded = field.input_value()
+    page.locator(".main-act").first.focus()
+    _scan(page, "TL-GA-0012")
+    expect(page.locator("#no-scan")).to_contain_text("Nothing on this page asks for a serial")
+    assert field.input_value() == recorded
+
+    page.locator("summary", has_text="Correct serial").tap()
+    for focus, serial in ((".main-act", "TL-GA-0012"), ("[data-scan]", "TL-GA-0013")):
+        page.locator(focus).first.focus()
+        _scan(page, serial)
+
+        expect(field).to_have_value(serial)
+    expect(page.locator(".old")).to_have_count(0)
+
+
+def test_both_serials_of_a_swap_are_scanned_and_read_by_the_camera(clamping: Clamping, page: Page) -> None:
+    film(clamping.film, qr_code("TL-BC-0409"))
+    swap = f"{clamping.home}/swaps?place={quote(clamping.place)}"
+    page.goto(swap)
+    page.locator("#old").fill("")
+    page.get_by_role("link", name="Choose something else").focus()
+    for serial in ("TL-BC-0401", "TL-BC-0402", "TL-BC-0403"):
+        _scan(page, serial)
+    expect(page.locator("#old")).to_have_value("TL-BC-0401")
+    expect(page.locator("#new")).to_have_value("TL-BC-0403")
+
+    page.get_by_role("link", name="Camera").first.tap()
+    expect(page.locator("h1")).to_contain_text("Serial of rejected", timeout=SLOW)
+    page.get_by_role("button", name="Take it").tap(timeout=SLOW)
+
+    page.wait_for_url(f"**{swap}")
+    expect(page.locator("#old")).to_have_value("TL-BC-0409")
+    expect(page.locator("#new")).to_have_value("TL-BC-0403")
 
 
 def test_a_code_of_the_wrong_kind_is_refused_with_its_reason_at_the_tick(
@@ -376,8 +442,9 @@ def _scan(page: Page, text: str) -> None:
     keyboard.detach()
 
 
-def _begin(data: Path) -> tuple[str, int, int]:
-    """Return a run before its first clamp, the number of that step, and of one that asks a torque alone."""
+def _begin(data: Path) -> tuple[str, int, int, int, str]:
+    """Return a run before its first clamp, the number of that step, of one that asks a torque alone, and of
+    one done that read a serial; and a station whose clamp may be swapped."""
     with closing(open_site(data)) as site:
         crew = runner.add_crew(site)
         run_id = asyncio.run(runner.release(site, PLAN, crew["supervisor"]))
@@ -391,7 +458,9 @@ def _begin(data: Path) -> tuple[str, int, int]:
         for step in (*sheet.lane(Lane.DECK), *sheet.lane(Lane.FLOOR)):
             if step.lane is Lane.DECK or step.number < clamp.number:
                 asyncio.run(runner.finish(site, run_id, step, crew))
-        return run_id, clamp.number, torqued
+        inspected = next(step for step in sheet.lane(Lane.DECK) if ReadingKind.SERIAL in _kinds(step))
+        place = next(item.place for item in swappables(run_of(site, run_id)) if "clamp" in item.item)
+        return run_id, clamp.number, torqued, inspected.number, place
 
 
 def _kinds(step: Step) -> list[ReadingKind]:

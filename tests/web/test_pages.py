@@ -12,6 +12,7 @@ from app.domain.cautions import GENERAL
 from app.domain.commands import RaiseDeviation
 from app.domain.events.deviations import Disposition
 from app.domain.operations import Operation
+from app.domain.sheet import ReadingKind
 from app.services.photos import PhotoOf, attach_photo
 from app.services.plans import all_plans
 from app.services.rewriting import Signer, defer, later
@@ -30,7 +31,12 @@ ROUTES_SENT = sorted({route.path for route in ROUTES if route.methods and "POST"
 STEP = 60
 LINE_TEST, LATE = job.LINE_TEST, job.LINE_TEST + 1  # put off until before the next but one
 # The pages that open the camera, and so run a reader of codes.
-CAMERA = {"/runs/{run_id}/steps/{number}/scan/{at}", "/runs/{run_id}/swaps/scan/{place:path}"}
+CAMERA = {
+    "/runs/{run_id}/steps/{number}/scan/{at}",
+    "/runs/{run_id}/steps/{number}/correct/{at}/scan",
+    "/runs/{run_id}/swaps/scan/{place:path}",
+    "/runs/{run_id}/swaps/scan-rejected/{place:path}",
+}
 # Answers that are no page, and pages that open for nobody who is signed in.
 BARE = {
     "/alive",
@@ -91,7 +97,13 @@ def busy(rig: Rig, tablet: Tablet) -> Busy:
         "tag": "ML-1",
     }
     clamp = next(step for step in rig.run.sheet.steps[STEP:] if step.operation is Operation.DRESS_STATION)
+    inspected = next(step for step in rig.run.sheet.steps if step.operation is Operation.INSPECT_PART)
+    serial = next(at for at, item in enumerate(inspected.readings) if item.kind is ReadingKind.SERIAL)
     own = {
+        "/runs/{run_id}/steps/{number}/correct/{at}/scan": (
+            f"/runs/{{run_id}}/steps/{inspected.number}/correct/{serial}/scan"
+        ),
+        "/runs/{run_id}/swaps/scan-rejected/{place:path}": "/runs/{run_id}/swaps/scan-rejected/PMP-1",
         "/runs/{run_id}/steps/{number}/scan/{at}": f"/runs/{{run_id}}/steps/{clamp.number}/scan/{{at}}",
         "/runs/{run_id}/swaps/scan/{place:path}": "/runs/{run_id}/swaps/scan/PMP-1",
         "/runs/{run_id}/steps/{number}/bring-forward": f"/runs/{{run_id}}/steps/{LATE}/bring-forward",

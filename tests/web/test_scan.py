@@ -5,7 +5,7 @@ import gzip
 import pytest
 
 from app.domain.operations import Operation
-from app.domain.sheet import Step
+from app.domain.sheet import ReadingKind, Step
 from tests.web.conftest import Rig, Tablet
 from tests.web.html_page import Element, read_page
 
@@ -40,14 +40,51 @@ def test_a_serial_on_the_page_of_the_run_leads_to_the_camera_and_back(rig: Rig, 
 
 def test_a_swap_reads_the_serial_of_what_comes_in(rig: Rig, tablet: Tablet) -> None:
     swap = f"{rig.home}/swaps?place=PMP-1"
-    [camera] = _links(tablet.page(swap))
-    assert camera == f"{rig.home}/swaps/scan/PMP-1"
+    cameras = _links(tablet.page(swap))
+    assert cameras == [f"{rig.home}/swaps/scan-rejected/PMP-1", f"{rig.home}/swaps/scan/PMP-1"]
 
-    page = tablet.page(camera)
+    old, new = (tablet.page(camera) for camera in cameras)
+
+    for page, field in ((old, "old"), (new, "new")):
+        scan = page.one("div", id="scan").attributes
+        told = (scan["data-action"], scan["data-field"], scan["data-back"])
+        assert told == (f"{rig.home}/swaps", field, swap)
+    assert new.one("h1").text() == "Serial of PMP-1 for the swap of PMP-1"
+    assert old.one("h1").text() == "Serial of rejected PMP-1 for the swap of PMP-1"
+
+
+def test_a_serial_that_is_put_right_is_read_by_the_camera_too(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    done = next(step for step in rig.run.sheet.steps if step.operation is Operation.INSPECT_PART)
+    at = next(place for place, item in enumerate(done.readings) if item.kind is ReadingKind.SERIAL)
+    step = f"{rig.home}/steps/{done.number}"
+
+    cameras = _links(tablet.page(step))
+    page = tablet.page(cameras[0])
 
     scan = page.one("div", id="scan").attributes
-    assert (scan["data-action"], scan["data-field"], scan["data-back"]) == (f"{rig.home}/swaps", "new", swap)
-    assert page.one("h1").text() == "Serial of PMP-1 for the swap of PMP-1"
+    assert cameras == [f"{step}/correct/{at}/scan"]
+    assert (scan["data-action"], scan["data-field"]) == (f"{step}/correct/{at}", f"value-{at}")
+    assert scan["data-back"] == f"{step}#correct-{at}-value"
+    field = tablet.page(step).one("input", id=f"correct-{at}-value").attributes
+    assert "data-scan" in field
+    told = f"Serial of {done.readings[at].item} for the correction of step {done.number}"
+    assert page.one("h1").text() == told
+
+
+def test_where_no_serial_was_read_none_is_put_right(rig: Rig, tablet: Tablet) -> None:
+    clamp = _clamp(rig)
+    done = next(step for step in rig.run.sheet.steps if step.operation is Operation.INSPECT_PART)
+    paths = (
+        f"steps/{clamp.number}/correct/0/scan",  # not done yet
+        f"steps/{done.number}/correct/9/scan",
+        "steps/9999/correct/0/scan",
+        "swaps/scan-rejected/NOTHING",
+    )
+
+    answers = [tablet.get(f"{rig.home}/{path}") for path in paths]
+    assert [answer.status_code for answer in answers] == [404] * 4
+    assert "has no serial there to be put right" in answers[0].text
 
 
 def test_what_is_copied_from_paper_is_not_read_by_the_camera(rig: Rig, tablet: Tablet) -> None:

@@ -66,19 +66,57 @@ def scan_of_swap(frame: Frame, run: Run, place: str) -> ScanPage:
 
     Raises: NoSuchPageError where the sheet has no such place.
     """
+    return _of_swap(frame, run, place, "new", _swappable(run, place))
+
+
+def scan_of_rejected(frame: Frame, run: Run, place: str) -> ScanPage:
+    """Return the page that reads the serial of what another comes in the place of.
+
+    Raises: NoSuchPageError where the sheet has no such place.
+    """
+    return _of_swap(frame, run, place, "old", f"rejected {_swappable(run, place)}")
+
+
+def scan_of_correction(frame: Frame, run: Run, number: int, at: int) -> ScanPage:
+    """Return the page that reads a serial of a step done, which is put right.
+
+    Raises: UnknownStepError; NoSuchPageError where the step has no serial there that can be put right.
+    """
+    step = run.sheet.step(number)
+    if step is None:
+        raise UnknownStepError(number, len(run.sheet.steps))
+    if run.is_closed or not run.is_done(number) or not _is_serial(step, at):
+        raise NoSuchPageError(f"Step {number} has no serial there to be put right. Go back to the run.")
+    path = f"/runs/{run.id}/steps/{number}"
+    target = Target(
+        action=f"{path}/correct/{at}",
+        field=f"value-{at}",
+        back=f"{path}#correct-{at}-value",
+        wanted=step.readings[at].item,
+        at=f"the correction of step {number}",
+    )
+    return ScanPage(frame, run_bar(run), target)
+
+
+def _of_swap(frame: Frame, run: Run, place: str, field: str, wanted: str) -> ScanPage:
+    path = f"/runs/{run.id}/swaps"
+    back = f"{path}?place={quote(place)}"
+    return ScanPage(frame, run_bar(run), Target(path, field, back, wanted, f"the swap of {place}"))
+
+
+def _swappable(run: Run, place: str) -> str:
+    """Return what the load-out list calls the thing in a place."""
     found = swappable(run, place)
     if found is None:
         raise NoSuchPageError(f"There is no part or station '{place}'. Choose one from the list of swaps.")
-    path = f"/runs/{run.id}/swaps"
-    back = f"{path}?place={quote(place)}"
-    return ScanPage(
-        frame, run_bar(run), Target(path, "new", back, found.item or place, f"the swap of {place}")
-    )
+    return found.item or place
 
 
 def _asks_for_serial(run: Run, step: Step, at: int) -> bool:
-    if run.is_done(step.number) or not 0 <= at < len(step.readings):
+    if run.is_done(step.number) or not _is_serial(step, at):
         return False
-    wanted = step.readings[at]
-    is_asked = step.number not in run.waiting or wanted.name in asked_twice(run.plan, step)
-    return is_asked and wanted.kind is ReadingKind.SERIAL
+    return step.number not in run.waiting or step.readings[at].name in asked_twice(run.plan, step)
+
+
+def _is_serial(step: Step, at: int) -> bool:
+    return 0 <= at < len(step.readings) and step.readings[at].kind is ReadingKind.SERIAL
