@@ -57,7 +57,7 @@ def leaning(pieces: Iterable[Piece], way: WayDown, friction: float) -> Leaning:
     pulled_kg = still_kg = hung_kg = 0.0
     for piece in sorted(pieces, key=lambda one: one.base_m, reverse=True):
         top, base = Length(piece.top_m), Length(piece.base_m)
-        share = (way.down(base) - way.down(top)).si / piece.long_m if piece.long_m > 0.0 else 1.0
+        share = way.share(top, base)
         pressed_kg = _pressed(piece.wet_kg, pulled_kg, way.direction(top), way.direction(base))
         hung_kg += piece.wet_kg
         still_kg += piece.wet_kg * share

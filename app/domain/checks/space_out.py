@@ -28,6 +28,7 @@ from app.domain.closing_legs import Closing
 from app.domain.legs import joints_above_datum, mid_stroke, parts_above_datum, pump_side, swivel_extension
 from app.domain.plan import Mark, Plan, System
 from app.domain.quantities import Expansion, Force, Length, Mass, Temperature, total
+from app.domain.room.way_down import way_down
 from app.domain.sheet import Measurand, ReadingKind
 
 FORMULA = (
@@ -181,11 +182,14 @@ def downhole_of(plan: Plan, position: int) -> Downhole:
     system = plan.systems[position]
     known, run = system.closing or NO_CLOSING, pump_side(system)
     cold = plan.well.surface_temperature
-    here = temperature_at(plan.well, datum_depths(plan)[system.name] - run * 0.5)
+    mark = datum_depths(plan)[system.name]
+    here = temperature_at(plan.well, mark - run * 0.5)
     pump, bypass = known.pump_temperature or here, known.bypass_temperature or here
     pump_expansion = known.pump_expansion or STEEL_EXPANSION
     bypass_expansion = known.bypass_expansion or STEEL_EXPANSION
-    pull = pull_of(buoyed(borne_at_mark(plan, position), plan.well.fluid_density))
+    wet = buoyed(borne_at_mark(plan, position), plan.well.fluid_density)
+    # Where the hole leans, its wall carries a part of what hangs below the mark.
+    pull = pull_of(wet * way_down(plan.well.survey).share(mark, plan.well.setting_depth))
     warming = by_warming(run, pump_expansion, cold, pump) - by_warming(run, bypass_expansion, cold, bypass)
     # A bypass leg that stretches asks for less of the swivel.
     load = by_load(run, pull, system.bypass.od, system.bypass.id, STEEL_MODULUS) * -1.0

@@ -62,6 +62,13 @@ class WayDown:
             return depth
         return Length(stretch.down_m + fall(stretch, Length(depth.si - stretch.top_m)).si)
 
+    def share(self, top: Length, base: Length) -> float:
+        """Return how far straight down the hole goes from one depth to another, by its length there [1].
+
+        So much of what hangs there pulls along the hole. Nothing goes as far as it is long.
+        """
+        return (self.down(base) - self.down(top)).si / (base - top).si if base > top else 1.0
+
     def direction(self, depth: Length) -> Direction:
         """Return the direction of the hole at a depth along it."""
         stretch = self._at(depth.si)

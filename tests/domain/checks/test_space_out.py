@@ -1,5 +1,7 @@
 """The closure of a system as figures: extension, limits, tolerance, and what the well changes."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from app.domain.measured import as_measured, of_lengths
 from app.domain.parts import PartKind
 from app.domain.plan import Plan
 from app.domain.quantities import (
+    Angle,
     Expansion,
     Length,
     Temperature,
@@ -23,7 +26,8 @@ from app.domain.quantities import (
     show,
     typed_unit,
 )
-from tests.domain.checks.changes import change_cable, change_part, change_system
+from app.domain.well import SurveyPoint
+from tests.domain.checks.changes import change_cable, change_part, change_system, change_well
 from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.plan_stock import TODAY
 from tests.strategies import plans
@@ -111,6 +115,15 @@ def test_the_string_that_hangs_below_an_upper_system_stretches_its_bypass_leg() 
     assert upper.downhole.by_load.si < lower.downhole.by_load.si < 0
     assert upper.downhole.pull > lower.downhole.pull
     assert upper.marks_for == "support clamp"
+
+
+def test_in_a_hole_that_leans_by_sixty_degrees_half_of_it_pulls() -> None:
+    leaning = SurveyPoint(length(0, "ft"), Angle(math.radians(60)), Angle(0.0))
+
+    straight, half = (closure_of(change_well(DUAL, survey=survey), 1).downhole for survey in ((), (leaning,)))
+
+    assert half.pull.si == pytest.approx(straight.pull.si / 2)
+    assert half.by_load.si == pytest.approx(straight.by_load.si / 2)
 
 
 def test_a_pump_leg_that_stands_on_the_mark_pulls_too_and_a_cable_spliced_over_it_does_not() -> None:
