@@ -59,7 +59,11 @@ class Result:
             units=units,
             name=told(self.name, units),
             formula=told(self.formula, units),
-            inputs=tuple(replace(item, text=told(item.text, units)) for item in self.inputs),
+            inputs=tuple(
+                replace(item, name=told(item.name, units), text=told(item.text, units))
+                for item in self.inputs
+            ),
+            source=told(self.source, units),
             says=Advice(
                 *(told(text, units) for text in (self.says.inside, self.says.below, self.says.above))
             ),

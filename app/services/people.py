@@ -229,7 +229,9 @@ def _add(connection: sqlite3.Connection, new: Who) -> None:
 
 def _plain(text: str, what: str) -> str:
     plain = " ".join(text.split())
-    if not plain or len(plain) > LONGEST_NAME or not plain.isprintable():
+    # Who signs must be told by his name on paper too, where pictures of faces are not printed.
+    has_letters = any(letter.isalpha() for letter in plain)
+    if not has_letters or len(plain) > LONGEST_NAME or not plain.isprintable():
         raise PersonError(f"Give a {what} of 1 to {LONGEST_NAME} letters.")
     return plain
 

@@ -197,7 +197,8 @@ def _to_keep(site: Site, name: str, text: str | bytes, by: Who) -> KeptPlan:
         )
     plan, problems = read_plan(text)
     if plan is None:
-        raise PlanError(f"The plan has {len(problems)} mistakes; mend them and send it again.", problems)
+        mistakes = "1 mistake; mend it" if len(problems) == 1 else f"{len(problems)} mistakes; mend them"
+        raise PlanError(f"The plan has {mistakes} and send it again.", problems)
     return KeptPlan(
         id=secrets.token_hex(4),
         name=name.strip() or plan.job.title,

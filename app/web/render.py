@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Protocol
 from fastapi import Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from app.bundled import resource_folder
 from app.domain.events.steps import Taken
@@ -36,6 +36,8 @@ _run_seen: ContextVar[int | None] = ContextVar("run_seen", default=None)
 _half_typed: ContextVar[tuple[HalfTypedHere, bool]] = ContextVar(
     "half_typed", default=(HalfTypedHere(), False)
 )
+# A tag no longer than a line of large letters takes: SEAL-1, LG-EL-287.
+TAG = re.compile(r"(?<![\w-])(?=[A-Z0-9-]{3,16}(?![\w-]))[A-Z][A-Z0-9]*(?:-[A-Z0-9]+)+(?![\w-])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,7 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
     environment.globals.update(form_kept=form_kept, is_half_typed=is_half_typed)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
     environment.filters.update(in_plan=in_plan, filled_from=filled_from)
+    environment.filters.update(whole_tags=whole_tags)
     environment.filters.update(told=sentence, reading=reading, sign=sign_of, minutes=short_time_text)
     return environment
 
@@ -161,6 +164,11 @@ def in_plan(source: str) -> str:
     """Return a place of the plan as people count: `systems[0].parts[1]` is "systems 1, parts 2"."""
     counted = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", source)
     return counted.replace(".", ", ").replace("_", " ")
+
+
+def whole_tags(text: str) -> Markup:
+    """Return a text for large letters in which no line ends inside a tag such as SEAL-1."""
+    return Markup(TAG.sub(r'<span class="whole">\g<0></span>', str(escape(text))))
 
 
 def opening(text: str) -> str:

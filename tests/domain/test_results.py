@@ -78,8 +78,8 @@ def test_a_figure_is_told_whole_in_another_system_and_judged_as_before() -> None
         read_quantity("440 ft*lbf", Torque),
         "ft*lbf",
         "pull by an arm of 3 ft",
-        (from_plan("arm", read_quantity("3 ft", Length)),),
-        "by hand",
+        (from_plan("arm of 3 ft", read_quantity("3 ft", Length)),),
+        "one person pulls 100 lbf",
         Advice("It is inside.", "Pull at an arm of 3 ft.", "It is high."),
         LOW,
         HIGH,
@@ -89,7 +89,8 @@ def test_a_figure_is_told_whole_in_another_system_and_judged_as_before() -> None
 
     assert seen.name == "torque at 3 ft (0.914 m)"
     assert seen.formula == "pull by an arm of 3 ft (0.914 m)"
-    assert [item.text for item in seen.inputs] == ["3 ft (0.914 m)"]
+    assert [(item.name, item.text) for item in seen.inputs] == [("arm of 3 ft (0.914 m)", "3 ft (0.914 m)")]
+    assert seen.source == "one person pulls 100 lbf (445 N)"
     assert seen.advice == "Pull at an arm of 3 ft (0.914 m)."
     assert (seen.value, seen.verdict, seen.margin) == (result.value, result.verdict, result.margin)
     assert seen.value_text == "440 ft·lbf (596 N·m)"

@@ -135,7 +135,7 @@ def test_nobody_else_adds_people(site: Site, crew: dict[str, Who], role: str) ->
         now(add_person(site, Present(crew[role]), "New Hand", "driller", key=new_key()))
 
 
-@pytest.mark.parametrize("name", ["", "   ", "x" * 81, "Half \ud800 letter", "Bell\x07"])
+@pytest.mark.parametrize("name", ["", "   ", "x" * 81, "Half \ud800 letter", "Bell\x07", "\U0001f600", "12"])
 def test_a_name_or_role_that_cannot_be_shown_is_refused(site: Site, crew: dict[str, Who], name: str) -> None:
     with pytest.raises(PersonError, match="Give a name of 1 to 80 letters"):
         now(add_person(site, lead(crew), name, "driller", key=new_key()))
