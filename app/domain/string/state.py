@@ -217,6 +217,9 @@ class StringState:
         fitting = (item for item in self.plan.lifting_gear if known.fits(item, tag))
         return next((item.tag for item in (*rigged, *fitting) if item.kind is kind), "")
 
+    def _gear_on(self, kind: GearKind, tag: str, worn_by: set[str]) -> str:
+        return self.rigged_gear(kind, tag) if tag and tag in worn_by else ""
+
     def _held_by(self) -> dict[int, tuple[Support, ...]]:
         held: dict[int, tuple[Support, ...]] = {}
         for support, body in self._in_use():
@@ -229,15 +232,22 @@ class StringState:
         )
 
     def _in_use(self) -> Iterator[tuple[Support, int]]:
+        nubbin = self._gear_on(GearKind.LIFT_NUBBIN, self.elevators, self.temporary.nubbins)
+        collar = self.temporary.collar
         for kind, tag, gear in (
-            (SupportKind.ELEVATORS, self.elevators, self.elevators_gear),
-            (SupportKind.SLIPS, self.slips, self.slips_gear),
-            (SupportKind.DOG_COLLAR, self.temporary.collar, ""),
-            (SupportKind.SAFETY_CLAMP, self._at_table(self.temporary.safety_clamp), self.safety_clamp_gear),
-            (SupportKind.HANGER, self.landed, ""),
+            # What latches on a nubbin hangs by its thread too.
+            (SupportKind.ELEVATORS, self.elevators, (self.elevators_gear, nubbin)),
+            (SupportKind.SLIPS, self.slips, (self.slips_gear,)),
+            (SupportKind.DOG_COLLAR, collar, (self._gear_on(GearKind.DOG_COLLAR, collar, {collar}),)),
+            (
+                SupportKind.SAFETY_CLAMP,
+                self._at_table(self.temporary.safety_clamp),
+                (self.safety_clamp_gear,),
+            ),
+            (SupportKind.HANGER, self.landed, ()),
         ):
             if tag:
-                yield Support(kind, tag, (gear,) if gear else ()), self.bodies.of(tag)
+                yield Support(kind, tag, tuple(filter(None, gear))), self.bodies.of(tag)
         clamps = self.temporary.lifting_clamps
         for tag, slings in self.temporary.slings.items():
             gear_seen = tuple(item for item in (slings, clamps.get(tag, "")) if item)

@@ -113,16 +113,17 @@ def test_a_breach_names_the_step_the_leg_what_held_it_and_the_mend() -> None:
     assert "To mend it: set slips or the safety clamp first." in problem.text
 
 
-def test_gear_that_is_too_weak_for_what_it_can_see_breaks_the_rating() -> None:
+@pytest.mark.parametrize(
+    ("tag", "support"), [("LC-540", "slings"), ("LG-NB-287", "elevators"), ("LG-DC-287", "dog collar")]
+)
+def test_gear_that_is_too_weak_for_what_it_can_see_breaks_the_rating(tag: str, support: str) -> None:
     plan, sheet = dual()
-    weak = tuple(
-        replace(item, wll=mass(0.5, "t")) if item.tag == "LC-540" else item for item in plan.lifting_gear
-    )
+    weak = tuple(replace(item, wll=mass(0.5, "t")) if item.tag == tag else item for item in plan.lifting_gear)
 
     problems = prove_sheet(replace(plan, lifting_gear=weak), sheet)
 
     assert [problem.rule for problem in problems] == ["law-rating"]
-    assert "LC-540 (slings) can see" in problems[0].text
+    assert f"{tag} ({support}) can see" in problems[0].text
 
 
 def test_every_operation_has_one_move_and_its_words() -> None:

@@ -46,7 +46,7 @@ def test_a_load_is_what_hangs_and_its_margin_what_the_wll_leaves() -> None:
     ("key", "held_by", "rests_on"),
     [
         ("BL-01/set-slips", "slips LG-SL-287 on BL-01", "rotary table"),
-        ("BL-01/fit-dog-collar", "dog collar on BL-01", "slips"),
+        ("BL-01/fit-dog-collar", "dog collar LG-DC-287 on BL-01", "slips"),
         ("GA-L1/MTR-L1/pick-up-pump-leg-part", "slings LG-SG, LC-540 on MTR-L1", "derrick"),
         ("GA-U1/MTR-U1/land-on-support-clamp", "support clamp on BU-01", "bypass leg"),
         ("TH-1/land-tubing-hanger", "tubing hanger on TH-1", "wellhead"),
@@ -58,6 +58,21 @@ def test_a_load_says_what_holds_it_by_which_gear_on_which_part_and_where_that_re
     told = {(load.held_by, load.rests_on) for load in loads_at(key).values()}
 
     assert (held_by, rests_on) in told
+
+
+def test_a_nubbin_rates_what_the_elevators_hold_by_it_and_a_joint_without_one_is_held_by_them_alone() -> None:
+    by_nubbin = loads_at("BL-01/set-slips")[SupportKind.ELEVATORS]
+    plan = trace().plan
+    first = plan.production.tubing.joints[0].tag
+    by_coupling = next(
+        load
+        for moment in trace().moments
+        for load in loads(plan, moment)
+        if load.support.kind is SupportKind.ELEVATORS and load.support.on == first
+    )
+
+    assert {rating.gear for rating in by_nubbin.ratings} == {"LG-EL-287", "LG-NB-287"}
+    assert {rating.gear for rating in by_coupling.ratings} == {"LG-EL-350"}
 
 
 def test_a_support_clamp_whose_type_has_no_wll_is_seen_and_never_the_tightest() -> None:
