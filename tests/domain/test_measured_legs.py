@@ -11,6 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.demo import demo_plan_text
+from app.domain.as_built_parts import clamps
+from app.domain.as_built_work import steps
 from app.domain.at_step.depths import depths_of
 from app.domain.at_step.following import follow
 from app.domain.checks.space_out import closure_of, closures
@@ -35,7 +37,7 @@ from app.domain.figures.at_step import figures_before, figures_of
 from app.domain.figures.subjects.basis import Subject
 from app.domain.install_record import ReadingVerdict
 from app.domain.legs import swivel_extension
-from app.domain.measured import Measured, measured_in, plan_in, with_measured
+from app.domain.measured import Measured, as_landed, measured_in, plan_in, with_measured
 from app.domain.operations import Operation
 from app.domain.parts import BlockMeasure
 from app.domain.plan import Mark, Plan
@@ -416,6 +418,49 @@ def test_each_system_has_a_mark_of_its_own_and_the_upper_one_moves_its_support_c
     assert [closure.measured for closure in now] == [0, 1]
     clamp = "support clamp at the mark: below the top of BU-01"
     assert worth(of_subject(going(done), Subject.STATIONS)[clamp], "ft") == pytest.approx(6.31)
+
+
+READ_OTHERWISE = {
+    "mark_below_the_top_of_BL_01": "11.72 ft",
+    "drop_YB_L": "6.62 ft",
+    "swivel_length_YB_L": "3.59 ft",
+    "mark_below_the_top_of_BU_01": "6.20 ft",
+    "drop_YB_U": "6.59 ft",
+    "swivel_length_YB_U": "3.61 ft",
+}
+
+
+def run_to_the_end(run: Run, **changed: str) -> Run:
+    """Return a run after every step, some read otherwise than planned."""
+    run = job.happened(run, job.RELEASE)
+    for step in run.sheet.steps:
+        names = {wanted.name.replace(" ", "_").replace("-", "_") for wanted in step.readings}
+        if names.isdisjoint(changed):
+            run = finish(run, step.number)
+        else:
+            run = do(run, FinishStep(step.number, typed(run, step.number, **changed)))
+    return run
+
+
+def test_the_big_job_is_run_to_its_end_by_what_was_measured_and_its_record_says_so() -> None:
+    begun, _ = dual_run()
+    planned, run = run_to_the_end(begun), run_to_the_end(begun, **READ_OTHERWISE)
+
+    legs = [closures(plan_in(each), measured_in(each).values) for each in (planned, run)]
+    depths = [datum_depths(as_landed(plan_in(each))) for each in (planned, run)]
+    moved = [in_unit(after.extension - before.extension, "ft") for before, after in zip(*legs, strict=True)]
+    deeper = {name: in_unit(depths[1][name] - depths[0][name], "ft") for name in ("lower", "upper")}
+
+    assert run.current() is None
+    assert [closure.measured for closure in legs[1]] == [len(closure.lengths) for closure in legs[1]]
+    # Drop less mark less closed swivel: 0.02 - 0.01 + 0.01 ft below, -0.01 + 0.01 - 0.01 ft above.
+    assert moved == pytest.approx([0.02, -0.01])
+    # 0.01 ft less drop over the upper mark; between the marks 0.01 ft more of BU-01, 0.02 ft more of YB-L.
+    assert deeper == pytest.approx({"lower": 0.02, "upper": -0.01})
+    fitted = {clamp.station: clamp.depth for clamp in clamps(run, as_landed(plan_in(run)))}
+    assert fitted["BU-01 mark"].value == f"{in_unit(depths[1]['upper'], 'ft'):.2f}"
+    told = {(read.name, f"{read.value} {read.unit}") for step in steps(run) for read in step.readings}
+    assert {("mark below the top of BU-01", "6.20 ft"), ("drop YB-L", "6.62 ft")} <= told
 
 
 @given(plans(), st.data())
