@@ -44,7 +44,7 @@ from app.domain.events.holds import Cause, HoldBegun, HoldEnded, LookBack
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded, Settlement
 from app.domain.events.remarks import NoteAdded
 from app.domain.events.rewriting import BackOutCalledOff
-from app.domain.events.set_aside import StepApplicable, StepDeferred, StepNotApplicable
+from app.domain.events.set_aside import StepApplicable, StepBroughtForward, StepDeferred, StepNotApplicable
 from app.domain.events.steps import (
     AttemptFailed,
     FirstReadingTaken,
@@ -94,6 +94,7 @@ COUNTED = ItemsCounted("CL", 10, 2, 0, "")
 REWRITTEN = BackOutCalledOff(1, "why", "c" * 64)
 LEFT_OUT, TAKEN_IN = StepNotApplicable(TORQUE, "why"), StepApplicable(TORQUE, "why")
 PUT_OFF = StepDeferred(1, TORQUE, TORQUE + 3, "why", TORQUE - 1, "c" * 64, "later", "a" * 64)
+FORWARD = StepBroughtForward(2, TORQUE + 2, TORQUE, "why", TORQUE - 1, "c" * 64, "sooner", "a" * 64)
 LEAVE_OUT, TAKE_IN = SayNotApplicable(TORQUE, "why"), SayApplicable(TORQUE, "why")
 
 
@@ -127,10 +128,10 @@ OVERTAKEN: list[tuple[Command, tuple[Event, ...]]] = [
     (EndHold(), (CHARGED,)),
     (SIGN_RUN, (UNDONE, CORRECTED, RAISED, REWRITTEN)),
     (CloseRun(), (UNDONE, REWRITTEN)),
-    (TICK, (LEFT_OUT, TAKEN_IN, PUT_OFF)),
+    (TICK, (LEFT_OUT, TAKEN_IN, PUT_OFF, FORWARD)),
     (LEAVE_OUT, (DONE, BEFORE_DONE, TRIED, LEFT_OUT, PUT_OFF, REWRITTEN)),
     (TAKE_IN, (BEFORE_DONE, TAKEN_IN, PUT_OFF)),
-    (SIGN_RUN, (LEFT_OUT, TAKEN_IN, PUT_OFF)),
+    (SIGN_RUN, (LEFT_OUT, TAKEN_IN, PUT_OFF, FORWARD)),
 ]
 GOING_THROUGH: list[tuple[Command, tuple[Event, ...]]] = [
     (TICK, (DECK_DONE, TALKED, SIGNED, ADDED, SETTLED)),

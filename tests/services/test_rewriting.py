@@ -14,6 +14,7 @@ from app.services.runs import Acted, new_key
 from app.services.signing import ShownChangedError
 from app.services.tries import SignInError
 from app.store.answers import KeyReusedError
+from tests.domain.job import LINE_TEST
 from tests.runner import PINS, finish
 from tests.services.camp import SINGLE, Job, crew_of, now
 from tests.services.conftest import Open
@@ -237,3 +238,42 @@ def test_a_plan_that_cannot_be_compiled_is_not_gone_on_with(job: Job) -> None:
         rewriting.changed_plan(job.site, job.run, kept.id)
 
     assert "cannot be compiled" in str(refusal.value)
+
+
+def put_off(job: Job, number: int, until: int) -> Acted:
+    signed = signer(job, rewriting.later(job.run, number, until).shown)
+    return now(rewriting.defer(job.site, job.run_id, number, until, reason="no pump", signer=signed))
+
+
+def bring_forward(job: Job, number: int, *, shown: str = "", key: str = "", by: str = "supervisor") -> Acted:
+    signed = signer(job, shown or rewriting.sooner(job.run, number).shown, by=by, key=key)
+    return now(rewriting.bring_forward(job.site, job.run_id, number, reason="it came", signer=signed))
+
+
+def test_a_step_that_is_brought_forward_is_there_after_a_restart(job: Job, open_here: Open) -> None:
+    walk(job, 60)
+    sheet = job.run.sheet
+    put_off(job, LINE_TEST, LINE_TEST + 3)
+
+    acted = bring_forward(job, LINE_TEST + 2)
+
+    assert acted.kinds == ("step-brought-forward",)
+    assert (job.run.sheet, job.run.deferred) == (sheet, {})
+    job.site.close()
+    again = Job(open_here(Path(job.site.data)), job.run_id, job.crew)
+    assert again.run == job.run
+
+
+def test_a_step_is_brought_forward_once_under_one_key_and_as_it_was_shown(job: Job) -> None:
+    walk(job, 60)
+    put_off(job, LINE_TEST, LINE_TEST + 3)
+    shown, key = rewriting.sooner(job.run, LINE_TEST + 2).shown, new_key()
+
+    with pytest.raises(RightsError):
+        bring_forward(job, LINE_TEST + 2, by="driller")
+    with pytest.raises(ShownChangedError):
+        bring_forward(job, LINE_TEST + 2, shown="0" * 64)
+    first, again = (bring_forward(job, LINE_TEST + 2, shown=shown, key=key) for _ in range(2))
+
+    assert (first.repeated, again.repeated) == (False, True)
+    assert again.sequence == first.sequence == job.run.sequence

@@ -7,6 +7,7 @@ import pytest
 from app.services.people import everybody, person_of
 from app.services.people_log import people_log
 from app.services.pins import TIME_TO_CHOOSE
+from app.services.runs import new_key
 from app.services.tries import MOST_FAILURES
 from tests import runner
 from tests.web.conftest import Rig, Tablet
@@ -44,6 +45,19 @@ def test_a_supervisor_adds_people_with_his_own_pin_and_none_for_them(rig: Rig, t
     assert (added.role, added.has_pin) == ("floor crew", False)
     assert "Test Newcomer floor crew; has no PIN yet" in tablet.page("/people").text()
     assert "no PIN yet" in tablet.page("/sign-in").text()
+
+
+def test_a_form_that_is_sent_twice_changes_a_person_once(rig: Rig, tablet: Tablet) -> None:
+    page, key = f"/people/{rig.crew['driller'].person_id}", new_key()
+    added = {"name": "Test Newcomer", "role": "floor crew", "pin": LEAD_PIN}
+    left = {"why": "end of the hitch", "pin": LEAD_PIN}
+    before = len(people_log(rig.site))
+
+    answers = [tablet.post("/people", added, key=key) for _ in range(2)]
+    answers += [tablet.post(f"{page}/leave", left, key=new_key() if again else key) for again in range(2)]
+
+    assert [answer.status_code for answer in answers] == [303, 303, 422, 303]
+    assert len(people_log(rig.site)) == before + 2
 
 
 def test_nobody_is_added_without_the_supervisors_pin(rig: Rig, tablet: Tablet) -> None:
