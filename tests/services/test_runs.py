@@ -34,7 +34,7 @@ from tests.services.camp import Job, clock, now
 from tests.services.conftest import Open
 
 TICK = FinishStep(1)
-LONG = "x" * 3000
+LONG, LONGEST = "x" * 3000, "x" * 4000
 PLENTY = 1_000_000
 
 
@@ -313,10 +313,10 @@ def test_once_there_is_space_again_the_same_tap_is_recorded(job: Job) -> None:
     fill_the_disk(job)
     key, before = new_key(), job.run.sequence
     with pytest.raises(NotRecordedError, match="NOT RECORDED"):
-        job.do(AddNote(0, LONG * 10), key=key)
+        job.do(AddNote(0, LONGEST), key=key)
 
     limit_pages(job, more=PLENTY)
-    acted = job.do(AddNote(0, LONG * 10), key=key)
+    acted = job.do(AddNote(0, LONGEST), key=key)
 
     assert (acted.sequence, acted.repeated) == (before + 1, False)
     assert len(log_of(job.site, job.run_id)) == before + 1
