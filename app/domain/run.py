@@ -98,7 +98,10 @@ class Proposal:
 
 @dataclass(frozen=True, slots=True)
 class Deviation:
-    """A deviation, what was proposed about it and, once it is disposed of, how."""
+    """A deviation, what was proposed about it and, once it is disposed of, how.
+
+    `tries` is how often its step had been tried by then.
+    """
 
     raised: DeviationRaised
     raised_by: Who
@@ -107,6 +110,7 @@ class Deviation:
     accepted: DeviationAccepted | None = None
     accepted_by: Who | None = None
     accepted_at: datetime | None = None
+    tries: int = 0
 
     @property
     def is_open(self) -> bool:

@@ -1,7 +1,10 @@
 from dataclasses import replace
 
+import pytest
+
 from app.domain.commands import (
     AcceptDeviation,
+    CorrectReading,
     ProposeDisposition,
     RaiseDeviation,
 )
@@ -15,16 +18,19 @@ from app.domain.events.deviations import (
 from app.domain.quantities import Ratio
 from app.domain.refusals import (
     DeviationError,
+    ReadingError,
     ReasonMissingError,
     RightsError,
     UnknownStepError,
 )
 from app.domain.run import Run
+from tests.domain import job
 from tests.domain.job import (
     HAND,
     REPRESENTATIVE,
     SUPERVISOR,
     TECHNICIAN,
+    TORQUE,
     asked,
     do,
     happened,
@@ -149,3 +155,30 @@ def test_a_deviation_names_no_finding_that_no_check_has(begun: Run) -> None:
     made_up = refused(begun, RaiseDeviation(1, "what", "why", USE_AS_IS, "systems[0]: whatever"))
 
     assert "No check of step 1 finds this now" in str(made_up)
+
+
+@pytest.mark.parametrize(("torque", "stands"), [("440", True), ("449", True), ("439", False), ("560", False)])
+def test_what_was_accepted_as_it_is_lets_nothing_further_outside_stand(torque: str, stands: bool) -> None:
+    run = job.with_deviation(do(job.before(TORQUE), job.torqued("440"), HAND))
+
+    again = do(run, job.torqued(torque), HAND)
+
+    assert again.is_done(TORQUE) is stands
+    assert len(again.attempts[TORQUE]) == (1 if stands else 2)
+
+
+def test_what_was_accepted_before_anything_was_tried_is_about_no_reading() -> None:
+    run = do(job.with_deviation(job.before(TORQUE)), job.torqued("440"), HAND)
+
+    assert not run.is_done(TORQUE)
+    assert do(job.with_deviation(run), job.torqued("440"), HAND).done[TORQUE].deviation == 2
+
+
+def test_a_correction_goes_no_further_outside_than_was_accepted() -> None:
+    run = job.with_deviation(do(job.before(TORQUE), job.torqued("440"), HAND))
+    run = do(run, job.torqued("440"), HAND)
+
+    worse = refused(run, CorrectReading(TORQUE, job.torqued("430").readings[0], "misread"), HAND)
+
+    assert isinstance(worse, ReadingError)
+    assert do(run, CorrectReading(TORQUE, job.torqued("445").readings[0], "misread"), HAND)

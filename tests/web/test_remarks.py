@@ -118,6 +118,12 @@ def test_a_deviation_settled_as_use_as_is_lets_the_reading_stand(rig: Rig, table
     tablet.post(f"{rig.home}/deviations/1/settle", {"disposition": "use as is", "reason": "engineer agrees"})
     settled = tablet.page(path).text()
 
+    tablet.post(f"{path}/done", values | {"value-0": "0.5"})
+    worse = tablet.page(path).text()
+
+    assert rig.run.is_open(number)
+    assert "Deviation 1 was settled on what had been tried by then, and this is further outside" in worse
+
     tablet.post(f"{path}/done", values)
 
     assert "There are two ways out" in tried

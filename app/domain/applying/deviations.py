@@ -25,11 +25,13 @@ def proposed(run: Run, happened: Happened, event: DispositionProposed) -> Run:
 
 def accepted(run: Run, happened: Happened, event: DeviationAccepted) -> Run:
     """Return the run in which a deviation is disposed of."""
-    return _changed(
-        run,
-        event.number,
-        lambda item: replace(item, accepted=event, accepted_by=happened.who, accepted_at=happened.at),
-    )
+
+    def disposed_of(item: Deviation) -> Deviation:
+        tries = len(run.attempts.get(item.raised.step, ()))
+        who, at = happened.who, happened.at
+        return replace(item, accepted=event, accepted_by=who, accepted_at=at, tries=tries)
+
+    return _changed(run, event.number, disposed_of)
 
 
 def _changed(run: Run, number: int, change: Callable[[Deviation], Deviation]) -> Run:

@@ -36,6 +36,7 @@ from app.domain.run import Run
 from app.domain.second_readings import agree, row_for
 from app.domain.sheet import Lane, Step
 from app.domain.stopping import standing_in_the_way
+from app.domain.used_as_is import allowed_outside
 
 
 def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Event, ...]:
@@ -47,17 +48,10 @@ def finish(run: Run, command: FinishStep, now: datetime, who: Who) -> tuple[Even
     _may_start(run, step, who)
     late = late_part(run, step, command.late, now) if command.late is not None else None
     taken = take_all(run, step, command.readings, now if command.late is None else command.late.at)
-    allowed = _allowed_outside(run, step) if is_outside(taken) else 0
+    allowed = allowed_outside(run, step.number, taken) if is_outside(taken) else 0
     if is_outside(taken) and not allowed:
         return (AttemptFailed(step.number, taken, late),)
     return tick(run, step, taken, allowed, late)
-
-
-def _allowed_outside(run: Run, step: Step) -> int:
-    """Return the deviation that lets a reading of a step be outside its limits, 0 where none does."""
-    # One about a finding of a check, or about two readings that do not agree, says nothing of limits.
-    used = (item.raised for item in reversed(run.deviations_of(step.number)) if item.is_used_as_is)
-    return next((raised.number for raised in used if not raised.finding), 0)
 
 
 def _may_start(run: Run, step: Step, who: Who) -> None:
@@ -157,7 +151,7 @@ def correct(run: Run, command: CorrectReading, now: datetime, who: Who) -> tuple
             f"{done.second.doer.name if done.second else ''} read. Undo the step and read it again.",
             rule="second-reading",
         )
-    if outside is not None and not done.deviation:
+    if outside is not None and not allowed_outside(run, step.number, tuple(compared.values())):
         raise ReadingError(
             wanted.name,
             f"The {outside.name}, {outside.value} {outside.unit}, is then {outside.verdict.value}: a "

@@ -25,6 +25,7 @@ from app.domain.second_readings import apart_at, asked_twice, is_kept_back
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, ReadingWanted, Step
 from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
+from app.domain.used_as_is import allowed_outside
 from app.domain.windows import Window
 from app.web.contexts.frame import Refusal
 from app.web.contexts.set_aside import AsideView, aside_view
@@ -127,6 +128,15 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
+class WaysOn:
+    """What leads on from a step that was tried: the deviation that two readings raised which did not agree,
+    if any, and the one that lets what was tried last stand, or 0."""
+
+    apart: Deviation | None
+    allowed_by: int
+
+
+@dataclass(frozen=True, slots=True)
 class StepView:
     """One step with everything that belongs to it; `state` is one word of STATES.
 
@@ -134,7 +144,6 @@ class StepView:
     `first_by` has read it, `second_fields` are for another person, and nothing that was read is in here.
     `comes_first` is the floor step that must be done before it, 0 where it may be done now.
     `in_the_way` are the findings of checks that stop it.
-    `apart` is the last deviation that two readings of it raised which did not agree.
     `standing` are figures of the whole string, outside their limits, that the step depends on. `correctors`
     are those by whom a correction of it may stand on paper.
     """
@@ -160,7 +169,7 @@ class StepView:
     comes_first: int
     attempts: tuple[Attempt, ...]
     deviations: tuple[Deviation, ...]
-    apart: Deviation | None
+    ways_on: WaysOn
     done: Done | None
     no_undo: str
     readings: tuple[ReadingView, ...]
@@ -217,7 +226,7 @@ def step_view(
         comes_first=_comes_first(run, step),
         attempts=() if is_kept_back(run, step.number) else run.attempts.get(step.number, ()),
         deviations=run.deviations_of(step.number),
-        apart=next(reversed(apart_at(run, step.number)), None),
+        ways_on=_ways_on(run, step),
         done=run.done.get(step.number),
         no_undo=no_undo(run, step, who),
         readings=_readings(run, step.number),
@@ -230,6 +239,12 @@ def step_view(
         time=step_times(run).get(step.number) if run.is_done(step.number) else None,
         aside=aside_view(run, step, who),
     )
+
+
+def _ways_on(run: Run, step: Step) -> WaysOn:
+    tries = run.attempts.get(step.number, ())
+    allowed_by = allowed_outside(run, step.number, tries[-1].readings) if tries else 0
+    return WaysOn(next(reversed(apart_at(run, step.number)), None), allowed_by)
 
 
 def _second_fields(run: Run, step: Step, refusal: Refusal) -> tuple[FieldView, ...]:
