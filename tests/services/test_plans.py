@@ -88,7 +88,7 @@ def test_the_fingerprint_of_a_plan_is_of_what_it_says_and_not_of_its_blanks(
 def test_an_unreadable_plan_is_refused_with_every_mistake_and_not_kept(
     site: Site, crew: dict[str, Who], text: str
 ) -> None:
-    with pytest.raises(PlanError, match="mistakes?; mend (it|them) and send it again") as refusal:
+    with pytest.raises(PlanError, match=r"mistakes?; mend (it|them) and send it again") as refusal:
         keep_plan(site, "broken", text, crew["supervisor"])
 
     assert refusal.value.problems

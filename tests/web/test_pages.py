@@ -216,6 +216,19 @@ def test_open_deviations_are_in_view_on_every_page_of_the_run(busy: Busy) -> Non
         assert "Deviation 1 is open, at step 60: collar scratched" in text, route
 
 
+def test_many_open_deviations_take_no_more_room_than_one(rig: Rig, tablet: Tablet) -> None:
+    for what in ("tag missing", "seal scratched", "collar bent"):
+        raised = {"what": what, "why": "dropped", "proposed": "rework"}
+        tablet.post(f"{rig.home}/steps/1/deviations", raised)
+
+    (shown,) = tablet.page(rig.home).one("nav", class_="open-deviations").all("a")
+
+    assert (
+        shown.text() == "3 deviations are open: 1 at step 1, 2 at step 1, 3 at step 1. The last: collar bent"
+    )
+    assert shown.attributes["href"] == f"{rig.home}/deviations"
+
+
 def _has_one_heading(path: str, page: Element) -> None:
     assert len(page.all("h1")) == 1, path
 

@@ -14,6 +14,7 @@ from app.web.contexts.frame import Frame
 from app.web.contexts.runs import RunBar, run_bar
 
 FEW = 12  # a longer group is opened by a tap
+FEW_OUTSIDE = 4  # more than these push the way to the subjects off the screen
 BY_STEP = frozenset({Subject.TALLY, Subject.LOADS, Subject.COUNTS})  # what a step of the floor changes
 
 
@@ -40,6 +41,7 @@ class FigureGroup:
 class BySubject:
     """The figures as they are shown: what is outside, all subjects, and the chosen one in groups.
 
+    `few` of what is outside are shown at once, the rest by a tap.
     `at` is the step up to which all counts as done, 0 for the run as it stands; `before` and `after` are
     the floor steps beside it, 0 where there is none or where no step changes the chosen subject.
     """
@@ -48,6 +50,7 @@ class BySubject:
     before: int
     after: int
     outside: tuple[Figure, ...]
+    few: int
     tabs: tuple[SubjectTab, ...]
     chosen: Subject
     groups: tuple[FigureGroup, ...]
@@ -103,7 +106,8 @@ def by_subject(found: Figures, chosen: Subject) -> BySubject:
         at=at,
         before=_beside(found, chosen, -1),
         after=_beside(found, chosen, 1),
-        outside=tuple(figure for figure in figures if figure.result.is_outside),
+        outside=_together([figure for figure in figures if figure.result.is_outside]),
+        few=FEW_OUTSIDE,
         tabs=tuple(_tabs(figures)),
         chosen=chosen,
         groups=tuple(_groups(of_chosen)),
@@ -131,13 +135,16 @@ def _tabs(figures: tuple[Figure, ...]) -> Iterator[SubjectTab]:
 
 
 def _groups(figures: list[Figure]) -> Iterator[FigureGroup]:
-    # A group stands once, where its first figure does.
-    order = list(dict.fromkeys(figure.group for figure in figures))
-    together = sorted(figures, key=lambda figure: order.index(figure.group))
-    for title, members in groupby(together, key=lambda figure: figure.group):
+    for title, members in groupby(_together(figures), key=lambda figure: figure.group):
         group = tuple(members)
         outside = _outside(group)
         yield FigureGroup(title, group, outside, bool(outside) or len(group) <= FEW)
+
+
+def _together(figures: list[Figure]) -> tuple[Figure, ...]:
+    """Return figures so that each group stands once, where its first figure does."""
+    order = list(dict.fromkeys((figure.subject, figure.group) for figure in figures))
+    return tuple(sorted(figures, key=lambda figure: order.index((figure.subject, figure.group))))
 
 
 def _outside(figures: Iterable[Figure]) -> int:
