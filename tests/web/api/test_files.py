@@ -123,7 +123,7 @@ def test_a_plan_that_cannot_be_read_is_not_kept(program: Program, text: bytes, w
 
     answer = program.post("/api/plans", content=text)
 
-    told = assert_problem(answer, 422, "plan", "mend them and send it again")
+    told = assert_problem(answer, 422, "plan", "and send it again")
     assert words in told["findings"][0]["text"]
     assert told["findings"][0]["where"]
     assert all_plans(program.rig.site) == before
