@@ -9,7 +9,7 @@ from app.domain.checks.places import every_tubing, tubing_runs
 from app.domain.checks.tally import bypass_name, pump_leg_name
 from app.domain.crew import ALONG, TestMoment
 from app.domain.gear import Clamp, GearKind, LiftingGear, grips
-from app.domain.legs import lifted_together
+from app.domain.legs import holder, lifted_together
 from app.domain.operations import Operation
 from app.domain.parts import OIL_FILLED, WITH_SHAFT, Part, PartKind, Tubing, YBlock
 from app.domain.plan import PRODUCTION, Plan, System, tubing_below_name
@@ -68,9 +68,14 @@ class Known:
     def clamped_below(self, tag: str) -> str:
         """Return the next part down the pump leg that rested on the table by its clamp, or nothing."""
         system = self.system_of.get(tag)
-        tops = [lift[-1].tag for lift in lifted_together(system)] if system is not None else []
-        below = tops[: tops.index(tag)] if tag in tops else []
-        return next((part for part in reversed(below) if part in self.by_clamp), "")
+        below = ""
+        for lift in lifted_together(system) if system is not None else ():
+            if any(part.tag == tag for part in lift):
+                return below
+            # A lift may be held below its top, where a sub is bolted on over the clamp.
+            held = holder(lift)
+            below = held.tag if held is not None else below
+        return ""
 
     def has(self, kind: GearKind) -> bool:
         """Return whether the plan names any gear of a kind."""

@@ -18,6 +18,7 @@ from app.domain.string.pulling_moves import PULLING_MOVES
 from app.domain.string.simulator import state_after, walk
 from tests.domain.compiler.test_practice import plan_named, sheet_named
 from tests.domain.pulling.whats_there import whats_there
+from tests.plan_builder import PlanChoice, SystemChoice, build_plan
 from tests.strategies import plans
 
 
@@ -53,6 +54,21 @@ def test_a_back_out_leaves_the_string_as_it_was_and_the_run_goes_on_by_the_laws(
     assert prove_trace(back) == ()
     assert whats_there(back.left) == whats_there(state_after(plan, done[:first]))
     assert prove_trace(walk(back.left, sheet.steps[first:])) == ()
+
+
+def test_a_leg_landed_by_a_clamp_below_its_top_comes_up_by_its_length_again() -> None:
+    # The discharge sub was bolted on the pump on deck, and the clamp sits on the pump.
+    choice = SystemChoice(pumps=2, discharge_sub=True, sub_on_pump=True, clamp_shares=())
+    plan = build_plan(PlanChoice((choice,)))
+    sheet, _ = compile_plan(plan)
+    landed = max(step.number for step in sheet.steps if step.operation is Operation.LAND_ON_TABLE)
+    done = sheet.steps[:landed]
+
+    back = walk(state_after(plan, done), back_out_sheet(plan, sheet, done, landed - 1).steps)
+
+    assert "DISCHARGE" in plan.systems[0].parts[-1].tag
+    assert done[-1].parts == (plan.systems[0].parts[-2].tag,)
+    assert whats_there(back.left) == whats_there(state_after(plan, done[:-1]))
 
 
 @given(plans(), st.data())
