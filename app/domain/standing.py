@@ -11,7 +11,6 @@ from app.domain.handover import Handover
 from app.domain.numbering import first_key
 from app.domain.readings import is_outside
 from app.domain.run import Run, last_on_floor
-from app.domain.set_aside import Deferred
 from app.domain.sheet import Lane, Step
 from app.domain.units import written
 
@@ -36,14 +35,17 @@ def next_on_floor(run: Run) -> Step | None:
     return next((step for step in after if step.lane is Lane.FLOOR and run.is_open(step.number)), None)
 
 
-def due_before(run: Run, said: Deferred) -> Step | None:
-    """Return the step until before which another was put off, or none where the sheet has it no longer."""
-    return next((step for step in reversed(run.sheet.steps) if first_key(step.key) == said.until), None)
+def due_before(run: Run, number: int) -> Step | None:
+    """Return the step until before which one that was put off waits, or none that stands behind it."""
+    said = run.deferred[number]
+    last = next((step for step in reversed(run.sheet.steps) if first_key(step.key) == said.until), None)
+    # A changed plan may have the one and no longer the other.
+    return last if last is not None and last.number > number else None
 
 
-def deferred_in_words(run: Run, said: Deferred) -> str:
+def deferred_in_words(run: Run, number: int) -> str:
     """Return in words until when a step was put off."""
-    until = due_before(run, said)
+    until = due_before(run, number)
     if until is None:
         return "is deferred until where it stands now"
     return f"is deferred until before step {until.number}, '{until.text}'"
@@ -146,7 +148,7 @@ def _reopened(run: Run) -> Iterator[OpenItem]:
 def _deferred(run: Run) -> Iterator[OpenItem]:
     for number, said in sorted(run.deferred.items()):
         if run.is_open(number):
-            text = f"Step {number} {deferred_in_words(run, said)}: {said.reason} ({said.who.titled})"
+            text = f"Step {number} {deferred_in_words(run, number)}: {said.reason} ({said.who.titled})"
             yield OpenItem(OpenKind.DEFERRED, text, number)
 
 

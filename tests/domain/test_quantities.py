@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from app.domain.quantities import (
     LARGEST,
+    LONGEST_QUOTED,
     Angle,
     Density,
     Duration,
@@ -133,7 +134,7 @@ def test_any_text_is_a_quantity_or_is_refused_in_words(text: str, kind: type[Qua
     try:
         value = read_quantity(text, kind)
     except QuantityError as error:
-        assert text.strip() in str(error)
+        assert text.strip()[:LONGEST_QUOTED] in str(error)
         return
 
     assert math.isfinite(value.si)

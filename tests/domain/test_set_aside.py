@@ -248,6 +248,20 @@ def test_it_stays_aside_behind_a_way_back_and_can_be_opened_there() -> None:
     assert number_of(WEATHER) in opened.not_applicable
 
 
+def test_behind_a_way_back_it_is_opened_where_it_stands_again() -> None:
+    # Nothing of a test is undone by a step, so the way back is at its end as it begins.
+    back = going_back(without(own_steps.before(TWICE), TWICE), number_of(TWICE) - 1)
+    assert back.way_back_left() == ()
+
+    refusal = refused(back, SayApplicable(number_of(TWICE), "x"))
+    opened = do(back, SayApplicable(number_now(back, TWICE), "x"))
+
+    assert str(refusal) == (
+        f"Step {number_of(TWICE)} lies behind a way back and stands again further on; open that one."
+    )
+    assert not is_aside(opened, TWICE)
+
+
 def test_it_stays_aside_where_a_way_back_is_called_off() -> None:
     run = walked_on(without(own_steps.before(WEATHER), WEATHER), 2)
 

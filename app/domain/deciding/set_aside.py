@@ -26,6 +26,7 @@ from app.domain.rewriting.rewritten import (
     done_in_order,
     kept_in,
     proven_going_on,
+    standing_last,
     still_open,
 )
 from app.domain.run import Run
@@ -58,13 +59,17 @@ def not_applicable(run: Run, command: SayNotApplicable, now: datetime, who: Who)
 def applicable(run: Run, command: SayApplicable, _now: datetime, _who: Who) -> tuple[Event, ...]:
     """Return a step that was said not to apply as open again.
 
-    Raises: SetAsideError where it was not said so, later work rests on that, or what then remains breaks a
-    law; ReasonMissingError; UnknownStepError.
+    Raises: SetAsideError where it was not said so, it stands again further on, later work rests on that, or
+    what then remains breaks a law; ReasonMissingError; UnknownStepError.
     """
     step, reason = step_of(run, command.step), reason_of(command.reason, "say that a step applies after all")
     if step.number not in run.not_applicable:
         raise SetAsideError(f"Nobody said that step {step.number} does not apply, so nothing is taken back.")
     _goes_forward(run)
+    if not standing_last(run, (step.number,)):
+        raise SetAsideError(
+            f"Step {step.number} lies behind a way back and stands again further on; open that one."
+        )
     later = resting_on(run, step)
     if later:
         raise SetAsideError(

@@ -130,7 +130,7 @@ class SetAsideAnswer(Answer):
         said = run.not_applicable.get(number) or late
         if said is None:
             return None
-        until = due_before(run, late) if late is not None and said is late else None
+        until = due_before(run, number) if late is not None and said is late else None
         who = Person.model_validate(said.who)
         return cls(reason=said.reason, who=who, at=said.at, until=until.number if until is not None else 0)
 

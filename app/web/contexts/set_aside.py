@@ -64,7 +64,9 @@ WORDS: dict[type[object], str] = {
 def deferred_view(run: Run, step: Step) -> DeferredView | None:
     """Return what is to be shown of a step that was put off, none of any other."""
     said = run.deferred.get(step.number)
-    return None if said is None else DeferredView(due_before(run, said), said.reason, said.who, said.at)
+    return (
+        None if said is None else DeferredView(due_before(run, step.number), said.reason, said.who, said.at)
+    )
 
 
 def aside_view(run: Run, step: Step, who: Who | None) -> AsideView:
@@ -89,7 +91,8 @@ def said_of(run: Run, step: Step) -> str:
     if left_out is not None:
         return f"{left_out.reason} ({left_out.who.name})"
     if late is not None and run.is_open(step.number):
-        return f"{deferred_in_words(run, late).removeprefix('is deferred ')}. {late.reason} ({late.who.name})"
+        until = deferred_in_words(run, step.number).removeprefix("is deferred ")
+        return f"{until}. {late.reason} ({late.who.name})"
     return ""
 
 
