@@ -23,6 +23,7 @@ from app.domain.record_values import Amount
 from app.domain.run import Attempt as Tried
 from app.domain.run import Done, Run
 from app.domain.sheet import ReadingWanted, Step
+from app.domain.stage_titles import stage_title
 
 TAKEN_BACK = ", taken back later"
 ELECTRICAL = frozenset({Operation.TEST_ON_DECK, Operation.TEST_MOTOR, Operation.TEST_CABLES})
@@ -77,7 +78,7 @@ def _connection(run: Run, step: Step) -> ConnectionMade:
     made = run.done.get(step.number)
     return ConnectionMade(
         step=step.number,
-        stage=run.sheet.stage(step.stage).title + (TAKEN_BACK if step.number in run.backed_out else ""),
+        stage=stage_title(run, step) + (TAKEN_BACK if step.number in run.backed_out else ""),
         system=step.system,
         joins=f"{step.joined.upper} to {step.joined.lower}",
         connection_type=kind.name,
@@ -140,7 +141,7 @@ def _step(run: Run, step: Step) -> StepRun:
     done = run.done.get(step.number)
     return StepRun(
         number=step.number,
-        stage=run.sheet.stage(step.stage).title,
+        stage=stage_title(run, step),
         operation=step.operation.value,
         text=step.text,
         by=done_by(done) if done else "",

@@ -232,3 +232,17 @@ def test_the_same_plan_has_nothing_to_sign_for(rig: Rig, tablet: Tablet) -> None
 
 def one_less() -> tuple[str, str]:
     return '\n    { tag = "P-009", length = "30.20 ft" },', ""
+
+
+def test_the_head_names_the_stage_that_a_step_is_of_behind_a_way_back(rig: Rig, tablet: Tablet) -> None:
+    first = at_work(rig) - 3
+    own = tablet.page(rig.home).one("p", class_="run-place").text()
+    send_back(rig, tablet, first)
+    on_its_way = tablet.page(rig.home).one("p", class_="run-place").text()
+
+    rig.do_floor_until(rig.run.way_back_left()[-1] + 1)
+
+    behind = tablet.page(rig.home).one("p", class_="run-place").text()
+    assert rig.run.way_back_left() == ()
+    assert on_its_way.startswith("Back: ")
+    assert behind.split(" · ")[0] == own.split(" · ")[0]

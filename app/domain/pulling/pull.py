@@ -21,6 +21,8 @@ from app.domain.string.state import new_state
 LIFT_OVER_LOWER = frozenset({Operation.UNBOLT, Operation.TAKE_OFF})
 # What a way back ends with; all its other steps undo one that was done.
 DOPING = frozenset({Operation.DOPE_BOX, Operation.DOPE_PIN})
+# How the title of a stage begins that takes back, and of one in which nothing but standing again is left.
+BACK, AGAIN = "Back: ", "Again: "
 
 
 def pull_sheet(plan: Plan, sheet: Sheet, done: Sequence[Step]) -> Sheet:
@@ -90,8 +92,10 @@ def _undo(item: Done) -> Iterator[Undone]:
 
 
 def _stage(writer: SheetWriter, stage: Stage) -> None:
-    title = f"{stage.title[:1].lower()}{stage.title[1:]}"
-    writer.stage(StageKind.PULLING, f"Back: {title}", stage.system, of=stage.id)
+    # What stood again behind a way back may come back once more; that is said once.
+    of = stage.title.removeprefix(BACK).removeprefix(AGAIN)
+    title = f"{of[:1].lower()}{of[1:]}"
+    writer.stage(StageKind.PULLING, f"{BACK}{title}", stage.system, of=stage.id)
 
 
 def _write(writer: SheetWriter, step: Step, undone: Undone) -> None:

@@ -7,7 +7,7 @@ from app.domain.crew import COMPANY_REPRESENTATIVE, SUPERVISOR, HoldPoint, Stage
 from app.domain.numbering import first_key
 from app.domain.plan import Plan
 from app.domain.problems import Problem, caution
-from app.domain.pulling.pull import back_out_sheet, begun_to_undo
+from app.domain.pulling.pull import AGAIN, back_out_sheet, begun_to_undo
 from app.domain.refusals import BackOutError
 from app.domain.rewriting.composing import Ahead, composed, kept_of, needs_of
 from app.domain.rewriting.rewritten import Rewritten, done_in_order, kept_in, proven
@@ -142,7 +142,7 @@ def _with_those_set_aside(run: Run, whence: _From, undone: tuple[Step, ...]) -> 
 
 def _there_and_back(plan: Plan, back: Sheet, again: Stage) -> tuple[Stage, ...]:
     """Return the stages of a way back, the first behind a talk, the last for what is done again at once."""
-    last = Stage(f"back-{again.id}", StageKind.PULLING, again.system, f"Again: {again.title}", None, 0, 0)
+    last = Stage(f"back-{again.id}", StageKind.PULLING, again.system, f"{AGAIN}{again.title}", None, 0, 0)
     stages = list(back.stages) or [last]
     stages[0] = replace(stages[0], hold_point=_talk(plan, stages[0].hold_point, again.hold_point))
     return tuple(stages)

@@ -13,6 +13,7 @@ from app.domain.quantities import Duration, Length, Ratio, total, typed_unit
 from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.sheet import Lane, Stage, Step
+from app.domain.stage_titles import stage_title
 from app.records.time_text import hours_text
 from app.services.at_step import AtStep
 from app.web.contexts.frame import Frame
@@ -177,7 +178,7 @@ def at_step_page(frame: Frame, run: Run, asked: int, found: AtStep) -> AtStepPag
         items=tuple(_item(count) for count in found.items),
         gear=tuple(_gear(count) for count in found.gear),
         time=_time(found.forecast),
-        stage_title=run.sheet.stage(found.step.stage).title if found.step is not None else "",
+        stage_title=stage_title(run, found.step) if found.step is not None else "",
         step_rows=tuple(_step_rows(run, found.step)),
         curve_picture=f"{pictures}/hook-load?step={asked}&seen={run.sequence}",
         time_picture=f"{pictures}/stages?seen={run.sequence}",

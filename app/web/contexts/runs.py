@@ -11,6 +11,7 @@ from app.domain.interruption import Interruption
 from app.domain.rights import RIGHTS
 from app.domain.run import Deviation, Run, last_on_floor
 from app.domain.sheet import Stage, Step
+from app.domain.stage_titles import stage_title
 from app.domain.standing import next_on_floor
 from app.web.contexts.frame import NO_REFUSAL, Frame, Refusal
 from app.web.contexts.set_aside import DeferredView, deferred_view
@@ -116,7 +117,7 @@ def run_bar(run: Run) -> RunBar:
         sequence=run.sequence,
         title=run.release.title if run.release else "",
         well=run.release.well if run.release else "",
-        stage=run.sheet.stage(current.stage).title if current else "",
+        stage=stage_title(run, current) if current else "",
         done=len(run.done),
         total=run.to_be_done,
         deck_open=len(run.open_deck_steps()),
@@ -158,7 +159,7 @@ def _stage_end(run: Run, last: Step | None) -> StageEnd | None:
     steps = run.sheet.steps_of(last.stage)
     numbers = {step.number for step in steps}
     return StageEnd(
-        title=run.sheet.stage(last.stage).title,
+        title=stage_title(run, last),
         done=sum(run.is_done(number) for number in numbers),
         total=len(steps),
         not_applicable=sum(number in run.not_applicable for number in numbers),

@@ -23,6 +23,7 @@ from app.domain.results import Result
 from app.domain.run import Attempt, Deviation, Done, Run
 from app.domain.second_readings import apart_at, asked_twice, is_kept_back
 from app.domain.sheet import QUANTITY_OF, Lane, ReadingKind, ReadingWanted, Step
+from app.domain.stage_titles import stage_title
 from app.domain.stopping import standing_in_the_way
 from app.domain.unit_systems import UnitSystem
 from app.domain.used_as_is import allowed_outside
@@ -207,7 +208,7 @@ def step_view(
     return StepView(
         number=step.number,
         text=step.text,
-        stage=run.sheet.stage(step.stage).title,
+        stage=stage_title(run, step),
         stage_id=step.stage,
         role=step.role,
         lane=step.lane.value,

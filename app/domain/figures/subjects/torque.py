@@ -9,6 +9,7 @@ from app.domain.figures.torque import date_result, preload_result, range_result
 from app.domain.figures.wrench import pull_result, setting_result
 from app.domain.results import PLAN, Result
 from app.domain.sheet import ReadingKind
+from app.domain.stage_titles import stage_title
 
 TOOLS = "tools on the day"
 
@@ -28,7 +29,7 @@ def _applied(basis: Basis) -> Iterator[Figure]:
     for step, results in basis.taken:
         if any(wanted.kind is ReadingKind.TORQUE for wanted in step.readings):
             assert basis.run is not None, "what was read was read in a run"
-            group = f"applied in {basis.run.sheet.stage(step.stage).title}"
+            group = f"applied in {stage_title(basis.run, step)}"
             yield from (Figure(Subject.TORQUE, group, result, step=step.number) for result in results)
 
 
