@@ -43,6 +43,11 @@ def accepting(problem: Problem) -> str:
     return f"{problem.rule} at {problem.where}: {problem.text}"
 
 
+def accepted_words(accepted: str) -> str:
+    """Return the place and words of a caution from the text by which it was accepted."""
+    return accepted.partition(" at ")[2]
+
+
 def has_stop(problems: Iterable[Problem]) -> bool:
     """Return whether any of the problems blocks release."""
     return any(problem.severity is Severity.STOP for problem in problems)

@@ -13,6 +13,7 @@ from markupsafe import Markup, escape
 
 from app.bundled import resource_folder
 from app.domain.events.steps import Taken
+from app.domain.problems import accepted_words
 from app.domain.room.rows import RoomRow
 from app.domain.sentences import told, told_reading
 from app.domain.unit_systems import AS_PLANNED, SYSTEMS, UnitSystem
@@ -87,7 +88,7 @@ def make_environment(static: StaticFolder, units: UnitSystem = AS_PLANNED) -> En
     environment.globals.update(form_kept=form_kept, is_half_typed=is_half_typed)
     environment.filters.update(moment=moment, clock=clock, opening=opening, pictured=pictured)
     environment.filters.update(in_plan=in_plan, filled_from=filled_from)
-    environment.filters.update(whole_tags=whole_tags)
+    environment.filters.update(whole_tags=whole_tags, accepted_words=accepted_words)
     environment.filters.update(told=sentence, reading=reading, sign=sign_of, minutes=short_time_text)
     return environment
 

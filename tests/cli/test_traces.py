@@ -43,7 +43,7 @@ def test_a_trace_prints_under_each_step_what_holds_each_leg_and_the_greatest_loa
     under = "\n".join(lines[at : at + 6])
     assert (ended.code, ended.err) == (0, "")
     assert re.search(r"pump bypass leg +elevators LG-EL-287, LG-NB-287 on .*\n +SS-1, derrick", under)
-    assert re.search(r"pump pump leg +slings LG-SG, LC-540 on MTR-1, +\d\.\d\d t +2\.95 t", under)
+    assert re.search(r"pump leg +slings LG-SG, LC-540 on MTR-1, +\d\.\d\d t +2\.95 t", under)
     assert "derrick, comes on" in under
     assert re.search(r"Greatest: \d\.\d\d t, WLL 2\.95 t, margin \d\.\d\d t or \d\d %, on slings", under)
 

@@ -98,6 +98,12 @@ def test_each_caution_must_be_ticked_by_its_own_words(rig: Rig, tablet: Tablet) 
     assert unread.status_code == 422
     assert "cautions are not accepted yet" in unread.text
     assert released.status_code == 303
+    log = tablet.page(f"{released.headers['location']}/log").text()
+    assert "T-TAPE ran out on 2026-02-27" in page.text()
+    assert "Accepted: tools" in log
+    rule = boxes[0].split(" at ")[0]
+    assert "-" in rule
+    assert rule not in page.text() + log, "the rule of a finding is for machines"
 
 
 def test_somebody_else_cannot_release(rig: Rig) -> None:

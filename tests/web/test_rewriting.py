@@ -5,6 +5,7 @@ import asyncio
 from httpx import Response
 
 from app.domain.edits.kinds import AddStep, Place
+from app.domain.operations import Operation
 from app.domain.rewriting.backing_out import steps_to_go_back_to
 from app.domain.sheet import Lane
 from app.services.plans import keep_plan
@@ -246,3 +247,15 @@ def test_the_head_names_the_stage_that_a_step_is_of_behind_a_way_back(rig: Rig, 
     assert rig.run.way_back_left() == ()
     assert on_its_way.startswith("Back: ")
     assert behind.split(" · ")[0] == own.split(" · ")[0]
+
+
+def test_a_finding_on_a_way_back_stands_in_words_without_its_rule(rig: Rig, tablet: Tablet) -> None:
+    rig.do_deck_work()
+    up = next(step for step in rig.run.sheet.steps if step.operation is Operation.PICK_UP_PART)
+    rig.do_floor_until(up.number + 1)
+
+    page = tablet.page(f"{rig.home}/back-out/{up.number - 1}")
+
+    finding = page.one("ul", class_="problems").text()
+    assert "hangs on slings alone now" in finding
+    assert "back-out-on-slings" not in finding

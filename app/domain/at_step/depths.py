@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from app.domain.at_step.following import Followed
 from app.domain.checks.shown import shown
-from app.domain.checks.tally import TALLY_SOURCE, station_depths
+from app.domain.checks.tally import TALLY_SOURCE, bypass_name, station_depths
 from app.domain.plan import PRODUCTION, tubing_below_name
 from app.domain.quantities import Length, typed_unit
 from app.domain.results import ASSUMED, Advice, Input, Result, from_plan
@@ -155,7 +155,7 @@ def _runs(followed: Followed) -> Iterator[tuple[str, tuple[str, ...]]]:
     for system in plan.systems:
         if system.tubing_below is not None:
             yield tubing_below_name(system), tuple(joint.tag for joint in system.tubing_below.joints)
-        yield f"{system.name} bypass leg", tuple(joint.tag for joint in system.bypass.joints)
+        yield bypass_name(system), tuple(joint.tag for joint in system.bypass.joints)
     yield PRODUCTION, tuple(joint.tag for joint in plan.production.tubing.joints)
 
 

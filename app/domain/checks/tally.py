@@ -113,12 +113,23 @@ def datum_depths(plan: Plan) -> dict[str, Length]:
 
 def bypass_name(system: System) -> str:
     """Return what the tally calls a bypass leg, from its base to the handling sub."""
-    return f"{system.name} bypass leg"
+    return _leg_name(system, "bypass")
 
 
 def pump_leg_name(system: System) -> str:
     """Return what the tally calls a pump leg."""
-    return f"{system.name} pump leg"
+    return _leg_name(system, "pump")
+
+
+def _leg_name(system: System, leg: str) -> str:
+    """Return what a leg of a system is called, `pump leg` where the system is a pump by its name already.
+
+    No two legs are called alike: the proof of a sheet tells them apart by what they are called.
+    """
+    *before, last = system.name.split() or ("",)
+    if last.casefold() != leg:
+        return f"{system.name} {leg} leg"
+    return f"{leg} leg of {system.name}" if before else f"{system.name} leg"
 
 
 def check_string_length(plan: Plan, _today: date) -> Iterator[Problem]:

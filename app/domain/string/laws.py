@@ -15,7 +15,7 @@ from app.domain.string.loads import Load, Rating, seen
 from app.domain.string.needs.need import Need
 from app.domain.string.simulator import Moment, Trace, simulate
 from app.domain.string.state import StringState
-from app.domain.string.supports import Hanging, Support, SupportKind
+from app.domain.string.supports import Hanging, SupportKind
 
 Breaches = Iterator[Problem]
 
@@ -208,8 +208,4 @@ def _leg_of(state: StringState, step: Step) -> str:
 def _held_by(hangings: tuple[Hanging, ...]) -> str:
     if not hangings:
         return "Nothing hangs yet."
-    return " ".join(f"The {item.leg} hung from {_named(item.supports)}." for item in hangings)
-
-
-def _named(supports: tuple[Support, ...]) -> str:
-    return " and ".join(support.kind.value for support in supports) or "nothing"
+    return " ".join(f"The {item.leg} hung from {item.held_by}." for item in hangings)

@@ -75,3 +75,8 @@ class Hanging:
     def is_held(self) -> bool:
         """Return whether a primary support holds it."""
         return any(support.is_primary for support in self.supports)
+
+    @property
+    def held_by(self) -> str:
+        """Return what holds it in words, each kind of support once."""
+        return " and ".join(dict.fromkeys(support.kind.value for support in self.supports)) or "nothing"

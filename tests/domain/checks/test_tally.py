@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from app.domain.checks.tally import (
+    bypass_name,
     check_string_length,
     datum_depths,
     pump_leg_name,
@@ -27,6 +28,25 @@ SINGLE = build_plan(PlanChoice((SystemChoice(),), production_joints=2))
 
 def _feet(value: Length) -> float:
     return in_unit(value, "ft")
+
+
+@pytest.mark.parametrize(
+    ("name", "pump_leg", "bypass_leg"),
+    [
+        ("lower", "lower pump leg", "lower bypass leg"),
+        ("pump", "pump leg", "pump bypass leg"),
+        ("Bypass", "Bypass pump leg", "Bypass leg"),
+        # Beside a system `lower` it must not be called as that one's leg is.
+        ("lower pump", "pump leg of lower pump", "lower pump bypass leg"),
+    ],
+)
+def test_a_leg_is_called_by_its_system_and_says_no_word_twice(
+    name: str, pump_leg: str, bypass_leg: str
+) -> None:
+    (system,) = change_system(SINGLE, 0, name=name).systems
+
+    assert pump_leg_name(system) == pump_leg
+    assert bypass_name(system) == bypass_leg
 
 
 def test_the_base_of_the_string_is_at_setting_depth() -> None:

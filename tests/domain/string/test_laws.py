@@ -113,6 +113,12 @@ def test_a_breach_names_the_step_the_leg_what_held_it_and_the_mend() -> None:
     assert "To mend it: set slips or the safety clamp first." in problem.text
 
 
+def test_a_breach_names_each_kind_of_support_once() -> None:
+    problem = next(item for item in without("MTR-L1/slings-off") if "slings are still on" in item.text)
+
+    assert "The lower pump leg hung from slings and lifting clamp." in problem.text
+
+
 @pytest.mark.parametrize(
     ("tag", "support"), [("LC-540", "slings"), ("LG-NB-287", "elevators"), ("LG-DC-287", "dog collar")]
 )

@@ -124,9 +124,6 @@ def _bottoms(scene: Scene, sketch: Sketch, labels: tuple[Label, ...]) -> Iterabl
 
 
 def _description(state: StringState, text: str) -> str:
-    held = " ".join(
-        f"The {item.leg} hangs from {' and '.join(support.kind for support in item.supports) or 'nothing'}."
-        for item in state.hangings()
-    )
+    held = " ".join(f"The {item.leg} hangs from {item.held_by}." for item in state.hangings())
     done = f"After: {text} " if text else ""
     return f"{done}{held or 'Nothing hangs over the hole.'}"
