@@ -229,7 +229,9 @@ def expected_result(
     if found is None:
         return None
     low, high = window
-    outside = "is not what this copper can read: correct size, length or window in the plan."
+    outside = (
+        f"The window, {given(low)} to {given(high)}, is not what {_read_through(motor, typed_unit(low))}"
+    )
     return Result(
         name="expected resistance, phase to phase",
         value=found.value,
@@ -239,8 +241,8 @@ def expected_result(
         source=COPPER,
         says=Advice(
             inside="What the meter should show, its leads zeroed.",
-            below=f"The window, {given(low)} to {given(high)}, {outside}",
-            above=f"The window, {given(low)} to {given(high)}, {outside}",
+            below=outside,
+            above=outside,
         ),
         low=low,
         high=high,
@@ -255,6 +257,8 @@ def off_expected_result(
     if found is None:
         return None
     worth = shown(found.value, typed_unit(phases[0].value))
+    than = "their copper" if motor is None else "their copper and motor"
+    motor_too = "" if motor is None else f" {_taken(motor, typed_unit(phases[0].value))}: was it read right?"
     return Result(
         name="phases against their copper",
         value=mean_of([Resistance(phase.value.si) for phase in phases]),
@@ -267,13 +271,27 @@ def off_expected_result(
         ),
         source=f"{COPPER} Share of the plan.",
         says=Advice(
-            inside=f"As their copper: {worth} was expected.",
-            below=f"Less than their copper, {worth}: is it shorted on the way, or another cable?",
-            above=f"More than their copper, {worth}: look for poor contact, and zero the meter's leads.",
+            inside=f"As {than}: {worth} was expected.",
+            below=f"Less than {than}, {worth}: is it shorted on the way, or another cable?{motor_too}",
+            above=f"More than {than}, {worth}: look for poor contact, and zero the meter's leads.{motor_too}",
         ),
         low=Resistance(found.value.si * (1.0 - off.si)),
         high=Resistance(found.value.si * (1.0 + off.si)),
     )
+
+
+def _read_through(motor: Read | None, unit: str) -> str:
+    """Return what a test reads through, and what to put right where its window is not of that."""
+    if motor is None:
+        return "this copper can read: correct size, length or window in the plan."
+    return (
+        f"this copper and the motor behind it can read. {_taken(motor, unit)}: where that was read wrong, "
+        "correct it; else correct size, length or window in the plan."
+    )
+
+
+def _taken(motor: Read, unit: str) -> str:
+    return f"The motor counts as {shown(motor.value, unit)}, {motor.origin}"
 
 
 EXPECTED = "Twice the conductors, R = rho L / A, 0.393 % more for each °C over 20 °C, 2 % for their lay"

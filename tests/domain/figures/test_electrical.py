@@ -234,6 +234,25 @@ def test_a_window_that_misses_the_copper_is_said_so() -> None:
 
     assert result is not None
     assert "The window, 4.0 Ω to 5.0 Ω, is not what this copper can read" in result.advice
+    assert "motor" not in result.advice
+
+
+def test_a_motor_behind_the_copper_is_named_where_the_window_misses_both() -> None:
+    low, high = ohms(5.0, 6.0)
+    motor = Read("motor, phase to phase", Resistance(1.0, "1 ohm"), "mean read at step 4")
+    warm = Warmth(read(TWENTY, "temperature"))
+
+    before = expected_result((MILE,), warm, motor, (low, high))
+    after = off_expected_result(reads(5.0, 5.0, 5.0), (MILE,), warm, motor, read_quantity("5 %", Ratio))
+
+    assert before is not None
+    assert before.verdict is ReadingVerdict.BELOW_WINDOW
+    assert "is not what this copper and the motor behind it can read" in before.advice
+    assert "The motor counts as 1.00 Ω, mean read at step 4: where that was read wrong" in before.advice
+    assert after is not None
+    assert after.verdict is ReadingVerdict.ABOVE_WINDOW
+    assert "More than their copper and motor, 4.04 Ω" in after.advice
+    assert "The motor counts as 1.00 Ω, mean read at step 4: was it read right?" in after.advice
 
 
 @pytest.mark.parametrize(
