@@ -35,5 +35,9 @@ def _step_lines(step: Step) -> Iterator[str]:
 def _reading(reading: ReadingWanted) -> str:
     limits = {"target": reading.target, "lowest": reading.low, "highest": reading.high}
     given = [f"{name} {as_typed(limit, reading.unit)}" for name, limit in limits.items() if limit is not None]
-    tool = [f"with a {reading.tool.value}"] if reading.tool else []
+    tool = [f"with {_one(reading.tool.value)}"] if reading.tool else []
     return ", ".join([f"{reading.name}: ________ {reading.unit}".rstrip(), *given, *tool])
+
+
+def _one(thing: str) -> str:
+    return f"an {thing}" if thing[0] in "aeiou" else f"a {thing}"

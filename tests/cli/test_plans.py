@@ -88,6 +88,8 @@ def test_a_sheet_is_printed_with_hold_points_cautions_and_windows(plan: Path) ->
     assert "HOLD POINT: Talk before the first lift; signed by supervisor, driller" in ended.out
     assert "      ! Suspended load:" in ended.out
     assert "lowest 450 ft·lbf, highest 550 ft·lbf" in ended.out
+    assert "with an insulation tester" in ended.out
+    assert "with a insulation" not in ended.out
     assert re.search(r"^ +150 \[ \] \w+", ended.out, re.MULTILINE)
 
 
