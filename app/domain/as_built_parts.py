@@ -1,7 +1,7 @@
 """The as-built string of the install record: parts, clamps and tally with their depths."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from app.domain.checks.tally import TallyLine as Line
@@ -127,7 +127,10 @@ def _system_parts(system: System, found: Found) -> Iterator[InstalledPart]:
     for sub in (system.entry_guide, system.crossover, system.safety_sub):
         if sub is not None:
             yield _part(system.name, bypass_name(system), sub, found)
-    yield _part(system.name, BOTH_LEGS, system.y_block, found)
+    # The trunk ends a block at its swivel; its base is where the pump leg is bolted on, as at its clamp.
+    block = _part(system.name, BOTH_LEGS, system.y_block, found)
+    base = found.lines[system.y_block.tag].top_depth + system.y_block.drop
+    yield replace(block, base=computed(base, found.unit))
     yield _part(system.name, BOTH_LEGS, system.handling_sub, found)
 
 

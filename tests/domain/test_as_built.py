@@ -160,6 +160,14 @@ def test_a_part_stands_with_the_length_that_was_measured_as_it_was_typed() -> No
     assert float(gauge.base.value) - float(gauge.top.value) == pytest.approx(2.0, abs=0.011)
 
 
+def test_the_base_of_a_y_block_is_where_its_pump_leg_hangs_and_where_its_clamp_is_told() -> None:
+    made = record()
+    depths = {part.tag: (part.top, part.base) for part in made.parts}
+    (at_head,) = (clamp.depth for clamp in made.clamps if clamp.station == "YB-1 base")
+
+    assert depths["YB-1"][1] == depths["DIS-1"][0] == at_head
+
+
 def test_a_crossover_of_the_production_tubing_stands_in_the_record_too(plan: Plan) -> None:
     crossover = replace(plan.production.hanger, tag="XO-1")
     production = replace(plan.production, crossover=crossover)
