@@ -10,6 +10,7 @@ from app.domain.charge import TakenCharge
 from app.domain.cross_check import asked_again
 from app.domain.events.who import Who
 from app.domain.handover import Handover
+from app.domain.interruption import Interruption
 from app.domain.run import Done, Run, last_on_floor
 from app.domain.sheet import Step
 from app.domain.standing import next_on_floor, open_items, people_on
@@ -49,6 +50,7 @@ class HandoverSheet:
     last: Step | None
     current: Step | None
     next: Step | None
+    on_hold: Interruption | None
     open_items: tuple[str, ...]
     readings: tuple[LastReading, ...]
     in_charge: Who | None
@@ -72,6 +74,7 @@ def handover_sheet(run: Run, now: datetime) -> HandoverSheet:
         last=last_on_floor(run),
         current=run.current(),
         next=next_on_floor(run),
+        on_hold=run.on_hold,
         open_items=tuple(item.text for item in open_items(run)),
         readings=tuple(_last_readings(run)),
         in_charge=run.in_charge,

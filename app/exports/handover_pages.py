@@ -9,6 +9,7 @@ import typst
 from app.domain.events.handover import ReadAgain
 from app.domain.handover import Handover
 from app.domain.handover_sheet import HandoverSheet
+from app.domain.interruption import Interruption
 from app.domain.sheet import Step
 from app.exports.printable import printable_tree
 from app.exports.typesetting import face_coverage, print_folder, print_fonts
@@ -48,6 +49,7 @@ def _page(sheet: HandoverSheet) -> dict[str, object]:
             ["Now", *_step(sheet.current)],
             ["Next", *_step(sheet.next)],
         ],
+        "on_hold": _hold(sheet.on_hold),
         "open": list(sheet.open_items),
         "readings": [
             [str(it.step), it.text, it.name, it.value, it.who.titled, _moment(it.at)] for it in sheet.readings
@@ -92,6 +94,12 @@ def _handover(handover: Handover | None) -> list[list[str]]:
         ["Not finished", f"{charge.who.titled} took charge" if charge is not None else ""],
     ]
     return [row for row in told if row[1]]
+
+
+def _hold(hold: Interruption | None) -> str:
+    if hold is None:
+        return ""
+    return f"{hold.in_words}; put on hold by {hold.begun_by.titled}, {_moment(hold.begun_at)}"
 
 
 def _checked(handover: Handover) -> Iterable[ReadAgain]:

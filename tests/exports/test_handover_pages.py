@@ -67,6 +67,17 @@ def test_the_pages_say_everything_that_the_sheet_says(tmp_path: Path) -> None:
     assert run.sheet.steps[SECOND_CLAMP - 1].text.split(",")[0] in words
 
 
+def test_the_pages_say_that_work_is_on_hold_and_why_until_it_goes_on(tmp_path: Path) -> None:
+    held = do(do(before(SECOND_CLAMP), BeginHold(Cause.WEATHER, "gusts over 20 m/s")), DraftHandover("Wait."))
+
+    words = words_of(pages_of(held, NOW), tmp_path)
+
+    begun_at = f"{held.interruptions[0].begun_at:%Y-%m-%d %H:%M}"
+    assert "Work is on hold weather or sea: gusts over 20 m/s; put on hold by Sam Sample" in words
+    assert begun_at in words
+    assert "Work is on hold" not in words_of(pages_of(handed_over(), NOW), tmp_path)
+
+
 def test_the_pages_say_who_took_charge_without_a_handover_and_who_left_one(tmp_path: Path) -> None:
     run = do(before(SECOND_CLAMP), DraftHandover("Slips sit deep."))
     run = do(run, TakeCharge("flown out, ill", True, "mine", "a" * 64), RELIEF)
