@@ -17,6 +17,7 @@ from app.domain.as_built_handover import charges, handovers
 from app.domain.as_built_parts import amount, clamps, named, parts, tally_lines, time_text
 from app.domain.as_built_shifts import lost_time, standstills
 from app.domain.as_built_times import clock_moves, times
+from app.domain.as_built_weights import weights
 from app.domain.as_built_work import connections, gear, items, steps, tests
 from app.domain.events.event import Happened
 from app.domain.events.load_out import ItemsCounted, ItemsSettled, LoadOutAdded
@@ -69,6 +70,7 @@ def install_record(run: Run, plan_text: str, log: Log, later_plans: Plans = NO_P
         clamps=clamps(run, built),
         tally=tally_lines(built),
         tests=tests(run),
+        weights=tuple(weights(run)),
         hold_points=tuple(_hold_points(run)),
         sheet_changes=tuple(sheet_changes(run)),
         rewritings=tuple(_rewritings(run, later_plans)),

@@ -20,7 +20,7 @@ from app.domain.record_changes import (
     TakenTwice,
     UndoneTick,
 )
-from app.domain.record_steps import ClockMoved, StepRun, StepTiming
+from app.domain.record_steps import ClockMoved, StepRun, StepTiming, WeightRead
 from app.domain.record_values import Amount
 
 FORMAT = "twinleg-install-record-1"
@@ -362,6 +362,7 @@ class InstallRecord:
     clamps: tuple[ClampFitted, ...]
     tally: tuple[TallyLine, ...]
     tests: tuple[ProofTest, ...]
+    weights: tuple[WeightRead, ...]
     hold_points: tuple[HoldPointHeld, ...]
     sheet_changes: tuple[SheetChange, ...]
     rewritings: tuple[Rewriting, ...]

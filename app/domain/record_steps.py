@@ -1,6 +1,8 @@
-"""Each step of the install record and its time, and what became of the clock."""
+"""Each step of the install record, its time and what the weight indicator said; what became of the clock."""
 
 from dataclasses import dataclass
+
+from app.domain.record_values import Amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,25 @@ class StepRun:
     at: str
     outcome: str
     readings: tuple[StepReading, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WeightRead:
+    """What the weight indicator showed at a step beside what should hang by the lengths as measured.
+
+    `depth` is that of the string's base; `low` and `high` are how far the plan lets a reading be off.
+    """
+
+    step: int
+    text: str
+    depth: Amount
+    read: Amount
+    expected: Amount
+    low: Amount
+    high: Amount
+    verdict: str
+    by: str
+    at: str
 
 
 @dataclass(frozen=True, slots=True)

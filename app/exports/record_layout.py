@@ -129,6 +129,11 @@ def _tests(record: InstallRecord) -> dict[str, str]:
     )
 
 
+def _weights(record: InstallRecord) -> dict[str, str]:
+    off = _many(sum(it.verdict in OUT_OF_WINDOW for it in record.weights), "reading", "off what should hang")
+    return _row("Readings of the weight indicator", len(record.weights), "", off)
+
+
 def _hold_points(record: InstallRecord) -> dict[str, str]:
     released = sum(bool(held.released_at) for held in record.hold_points)
     unsigned = sum(not held.signatures for held in record.hold_points)
@@ -202,6 +207,7 @@ SUMMARY: tuple[Callable[[InstallRecord], dict[str, str]], ...] = (
     lambda record: _row("Clamps", len(record.clamps)),
     lambda record: _row("Joints in the tally", len(record.tally)),
     _tests,
+    _weights,
     _hold_points,
     lambda record: _row("Changes to the sheet before release", len(record.sheet_changes)),
     lambda record: _row("Ways back, changed plans, deferred steps", len(record.rewritings)),

@@ -26,6 +26,7 @@ LATER = (
     "earlier_readings",
     "set_aside",
     "charges",
+    "weights",
 )
 LATER_OF_ROWS: dict[str, dict[str, object]] = {
     "deviations": {"finding": "", "proposals": []},

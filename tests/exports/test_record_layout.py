@@ -76,6 +76,17 @@ def test_readings_of_two_people_that_differ_stand_out(keys: SiteKeys) -> None:
     assert (row["count"], row["attention"]) == ("2", "1 time: the two did not agree")
 
 
+def test_a_weight_that_was_not_what_should_hang_stands_out(keys: SiteKeys) -> None:
+    record = sample_record()
+    light = replace(record.weights[0], read=Amount("20000", "lb"), verdict="below the window")
+
+    page = _page(replace(record, weights=(*record.weights, light)), keys)
+
+    row = next(row for row in page["summary"] if row["subject"] == "Readings of the weight indicator")
+    assert (row["count"], row["attention"]) == ("2", "1 reading: off what should hang")
+    assert page["record"]["weights"][1]["read"] == "20000 lb"
+
+
 def test_a_long_title_leaves_the_running_head_one_line(keys: SiteKeys) -> None:
     head = _page(record_with_text("many words\n" * 40), keys)["running"]
 

@@ -165,6 +165,32 @@ def test_the_pages_say_each_unit_once_and_no_step_that_was_not_looked_at(
     assert "6.05 in, does" in words
 
 
+def test_a_plan_that_was_changed_on_the_way_stands_behind_the_plan_as_written(
+    keys: SiteKeys, tmp_path: Path
+) -> None:
+    path = tmp_path / "plans.pdf"
+    path.write_bytes(set_pages(seal_record(sample_record(), keys, SEALED_AT)))
+
+    words = "\n".join(_pages(path))
+
+    assert words.index("The plan as written\n") < words.index("Plan from rewriting 2 on")
+    assert words.index("What was proposed") < words.index("Plan from rewriting 2 on")
+
+
+def test_a_handover_says_when_it_was_talked_through(keys: SiteKeys, tmp_path: Path) -> None:
+    record = sample_record()
+    silent = replace(record.handovers[0], talked_at="")
+    path = tmp_path / "talked.pdf"
+
+    path.write_bytes(
+        set_pages(seal_record(replace(record, handovers=(*record.handovers, silent)), keys, SEALED_AT))
+    )
+
+    words = " ".join("\n".join(_pages(path)).split())
+    assert words.count("Talked through: 2031-03") == sum(bool(it.talked_at) for it in record.handovers)
+    assert "Not talked through." in words
+
+
 def test_a_character_no_face_can_draw_is_printed_as_a_mark(keys: SiteKeys, tmp_path: Path) -> None:
     path = tmp_path / "marks.pdf"
 

@@ -46,7 +46,7 @@ from app.domain.record_changes import (
     TakenTwice,
     UndoneTick,
 )
-from app.domain.record_steps import ClockMoved, StepReading, StepRun, StepTiming
+from app.domain.record_steps import ClockMoved, StepReading, StepRun, StepTiming, WeightRead
 from app.domain.record_values import Amount
 from app.records.canonical import canonical_bytes
 from app.records.chain import GENESIS, link
@@ -128,6 +128,20 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
         ),
         deviations=_deviations(),
         swaps=(_swap(),),
+        weights=(
+            WeightRead(
+                5,
+                "Lower P-010",
+                Amount("410.25", "ft"),
+                Amount("41800", "lb"),
+                Amount("42310", "lb"),
+                Amount("38079", "lb"),
+                Amount("46541", "lb"),
+                "in window",
+                PERSON,
+                _time(5, "40"),
+            ),
+        ),
         taken_twice=(
             TakenTwice(
                 4,

@@ -42,10 +42,11 @@ MORE = (
 
 @dataclass(frozen=True, slots=True)
 class WeightRead:
-    """A reading of the weight indicator that was taken at a step, at which depth, and how it compares."""
+    """A reading of the weight indicator at a step: how deep, what should hang then, and how it compares."""
 
     step: Step
     depth: Length
+    load: HookLoad
     read: Mass
     result: Result
 
@@ -121,7 +122,8 @@ def _read(run: Run) -> Iterator[WeightRead]:
             reading = taken[step.number]
             read = Mass(float(reading.si), f"{reading.value} {reading.unit}")
             depth = Length(followed.depth_m or 0.0)
-            yield WeightRead(step, depth, read, weight_result(plan, hook_load(followed), read))
+            load = hook_load(followed)
+            yield WeightRead(step, depth, load, read, weight_result(plan, load, read))
 
 
 def _inputs(plan: Plan, load: HookLoad) -> tuple[Input, ...]:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.domain.as_built_weights import weights
 from app.domain.at_step.hook_load import HookLoad
 from app.domain.at_step.weight_reading import (
     LEAST_OFF,
@@ -21,6 +22,7 @@ from app.domain.figures.at_step import figures_before, figures_of
 from app.domain.install_record import ReadingVerdict
 from app.domain.operations import Operation
 from app.domain.quantities import Angle, Mass, Ratio, in_unit, length, mass, read_quantity
+from app.domain.record_values import Amount
 from app.domain.refusals import ReadingError
 from app.domain.run import Run
 from app.domain.sheet import ReadingKind
@@ -86,6 +88,21 @@ def test_a_reading_near_what_should_hang_is_recorded_as_typed() -> None:
     assert found.step.number == LOWERED
     assert found.result.verdict is ReadingVerdict.IN_WINDOW
     assert found.read.typed == f"{expected_lb(run):.0f} lb"
+
+
+@pytest.mark.parametrize(
+    ("factor", "verdict"), [(0.5, "below the window"), (1.0, "in window"), (1.5, "above the window")]
+)
+def test_the_record_tells_a_reading_beside_what_should_have_hung(factor: float, verdict: str) -> None:
+    due = expected_lb(before(LOWERED))
+
+    run = do(before(LOWERED), read(f"{due * factor:.0f}", confirmed=True), DRILLER)
+
+    (told,) = weights(run)
+    assert (told.step, told.by, told.verdict) == (LOWERED, DRILLER.titled, verdict)
+    assert told.read == Amount(f"{due * factor:.0f}", "lb")
+    assert told.expected == Amount(f"{due:.0f}", "lb")
+    assert float(told.low.value) < due < float(told.high.value)
 
 
 @pytest.mark.parametrize(("factor", "meaning"), [(0.8, "stand on something"), (1.2, "be stuck")])
