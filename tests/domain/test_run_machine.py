@@ -577,6 +577,14 @@ class RunMachine(RuleBasedStateMachine):
         assert standing_last(self.run, self.run.not_applicable).keys() == self.aside
 
     @invariant()
+    def every_stage_and_step_has_an_id_of_its_own(self) -> None:
+        stages = [stage.id for stage in self.run.sheet.stages]
+        keys = [step.key for step in self.run.sheet.steps]
+
+        assert len(set(stages)) == len(stages)
+        assert len(set(keys)) == len(keys)
+
+    @invariant()
     def what_is_put_off_stands_before_what_it_was_put_off_until(self) -> None:
         """But for what a changed plan has and that no longer: it stands where the plan has it."""
         last = {first_key(step.key): step.number for step in self.run.sheet.steps}

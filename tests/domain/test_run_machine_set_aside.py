@@ -87,6 +87,7 @@ class SetAsideMachine(RuleBasedStateMachine):
     def every_rule_of_a_run_holds(self) -> None:
         self.at.floor_work_is_done_in_its_order()
         self.at.the_string_is_held()
+        self.at.every_stage_and_step_has_an_id_of_its_own()
         self.at.no_serial_is_in_use_twice()
         self.at.what_a_done_step_needs_is_done()
         self.at.what_does_not_apply_stays_so_until_somebody_says_otherwise()

@@ -6,7 +6,7 @@ A sheet only grows: steps that were done and taken back stay where they are, and
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import count, groupby
 
 from app.domain.numbering import first_key, needs_by_key
 from app.domain.sheet import Sheet, SheetChange, Stage, Step
@@ -54,7 +54,6 @@ class _Composer:
     def __init__(self, stages: list[Stage], steps: list[Step], held: frozenset[str]) -> None:
         self.stages, self.steps, self._held = stages, steps, held
         self._times = Counter(first_key(step.key) for step in steps)
-        self._stage_times = Counter(first_key(stage.id) for stage in stages)
         self._number_of = {first_key(step.key): step.number for step in steps}
 
     def add(self, part: Ahead) -> None:
@@ -76,10 +75,11 @@ class _Composer:
         return stage_id
 
     def _next_id(self, first: str, *, anew: bool) -> str:
-        self._stage_times[first] += 1
-        stage_id = _counted(first, self._stage_times[first])
+        """Return an id that no stage has; ids may leave numbers out, so that their count tells nothing."""
         # Signatures that were given for what is no more do not count for what stands in its place.
-        return self._next_id(first, anew=anew) if anew and stage_id in self._held else stage_id
+        taken = {stage.id for stage in self.stages} | (self._held if anew else set())
+        ids = (_counted(first, times) for times in count(1))
+        return next(stage_id for stage_id in ids if stage_id not in taken)
 
     def _add(self, step: Step, stage: str, needs: Mapping[str, Iterable[str]]) -> None:
         first, number = first_key(step.key), len(self.steps) + 1

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from app.domain.applying.ticks import serials_of
 from app.domain.as_built import install_record
-from app.domain.commands import BackOut, FinishStep, UndoStep
+from app.domain.commands import BackOut, FinishStep, HoldTalk, UndoStep
 from app.domain.compiler.compile import compile_plan
 from app.domain.crew import StageKind
 from app.domain.events.rewriting import BackOutCause, BackOutTurned
@@ -22,7 +22,7 @@ from app.domain.rewriting.rewritten import done_in_order
 from app.domain.run import Done, Run, next_floor
 from app.domain.sheet import Lane
 from app.domain.string.simulator import state_after
-from tests.domain import job
+from tests.domain import job, own_steps
 from tests.domain.job import START, SUPERVISOR, do, finish, refused, typed
 from tests.domain.pulling.whats_there import whats_there
 from tests.domain.rewriting.test_any_plan import stopped_before
@@ -197,6 +197,36 @@ def test_a_way_back_that_was_talked_through_and_then_turned_is_talked_through_ag
     first = turned.current()
     assert first is not None
     assert turned.holding(first) is not None
+
+
+def all_the_way(run: Run) -> Run:
+    return walked_on(run, len(run.way_back_left()))
+
+
+def talked(run: Run) -> Run:
+    """Return the run after the talk before its current step, which nobody has signed yet."""
+    current = run.current()
+    assert current is not None
+    stage = run.holding(current)
+    assert stage is not None
+    assert stage.hold_point is not None
+    return do(run, HoldTalk(stage.id, stage.hold_point.topics, job.CREW))
+
+
+def test_no_stage_of_many_ways_back_goes_by_the_signatures_of_another() -> None:
+    # What was talked through and then turned leaves its number out; the next stages must not count on.
+    run = all_the_way(going_back(own_steps.before(own_steps.TWICE), 113))
+    run = talked(walked_on(all_the_way(going_back(run, 112)), 1))
+    run = all_the_way(going_back(talked(going_back(run, 129)), 105))
+
+    turned = going_back(run, 104)
+
+    ids = [stage.id for stage in turned.sheet.stages]
+    first = turned.current()
+    assert len(set(ids)) == len(ids)
+    assert first is not None
+    assert first.number == turned.way_back_left()[0]
+    assert turned.holding(first) == turned.sheet.stage(first.stage)
 
 
 def test_a_stage_that_was_signed_for_before_a_way_back_signs_again_behind_it() -> None:
