@@ -198,6 +198,10 @@ def test_the_step_of_the_mark_tells_what_the_swivel_will_come_to() -> None:
     )
 
     assert planned.name == name
+    sides = {item.name: item.text for item in planned.inputs}
+    # By hand, as above: 44.10 ft and 43.60 ft.
+    assert sides["pump side over the mark"] == "529.200 in"
+    assert sides["bypass side, swivel closed"] == "523.200 in"
     assert worth(planned, "in") == pytest.approx(6.0)
     assert worth(read, "in") == pytest.approx(0.0, abs=1e-9)
     assert read.is_outside

@@ -25,7 +25,14 @@ from app.domain.checks.tally import datum_depths
 from app.domain.checks.tolerances import LENGTH_TOLERANCE, root_sum_square, worst_case
 from app.domain.checks.verdict import is_above, is_below
 from app.domain.closing_legs import Closing
-from app.domain.legs import joints_above_datum, mid_stroke, parts_above_datum, pump_side, swivel_extension
+from app.domain.legs import (
+    bypass_side,
+    joints_above_datum,
+    mid_stroke,
+    parts_above_datum,
+    pump_side,
+    swivel_extension,
+)
 from app.domain.plan import Mark, Plan, System
 from app.domain.quantities import Expansion, Force, Length, Mass, Temperature, total
 from app.domain.room.way_down import way_down
@@ -86,11 +93,14 @@ class Downhole:
 class Closure:
     """The closure of a system: the extension, its limits and what is left to the nearer one.
 
+    Both sides are heights over the mark, the bypass side with the swivel closed.
     `margin` is negative where the extension lies outside. `worst_case` and `likely` say how far it may
     be off either way by the tolerance of each length.
     """
 
     system: str
+    pump_side: Length
+    bypass_side: Length
     extension: Length
     low: Length
     high: Length
@@ -144,6 +154,8 @@ def closure_of(
     downhole = downhole_of(plan, position)
     return Closure(
         system=system.name,
+        pump_side=pump_side(system),
+        bypass_side=bypass_side(system),
         extension=extension,
         low=low,
         high=high,

@@ -54,7 +54,7 @@ def expected_extension(block: YBlock, closure: Closure) -> Result:
         value=closure.extension,
         unit=typed_unit(block.stroke),
         formula=FORMULA,
-        inputs=(_lengths(closure),),
+        inputs=_lengths(block, closure),
         source=closure.source,
         says=Advice(
             inside=closure.advice,
@@ -82,7 +82,7 @@ def met_result(block: YBlock, closure: Closure, read: Read) -> Result:
             read.as_input(),
             Input("extension by the lengths", expected, WORKED_OUT),
             Input("may be off, at worst", off, WORKED_OUT),
-            _lengths(closure),
+            *_lengths(block, closure),
         ),
         source=closure.source,
         says=Advice("As the lengths say.", below=mend, above=mend),
@@ -91,5 +91,10 @@ def met_result(block: YBlock, closure: Closure, read: Read) -> Result:
     )
 
 
-def _lengths(closure: Closure) -> Input:
-    return Input("lengths", f"{len(closure.lengths)}, {closure.measured} of them measured", WORKED_OUT)
+def _lengths(block: YBlock, closure: Closure) -> tuple[Input, ...]:
+    # In the swivel's own unit, which is fine enough for one to be taken from the other.
+    return (
+        Input("pump side over the mark", like(closure.pump_side, block.stroke), WORKED_OUT),
+        Input("bypass side, swivel closed", like(closure.bypass_side, block.stroke), WORKED_OUT),
+        Input("lengths", f"{len(closure.lengths)}, {closure.measured} of them measured", WORKED_OUT),
+    )
