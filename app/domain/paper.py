@@ -1,15 +1,19 @@
 """What is left of a run, to be written on by hand where the tablet cannot be used."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.domain.at_step.weight_reading import weights_due
 from app.domain.crew import HoldPoint
+from app.domain.results import Result
 from app.domain.run import Run
 from app.domain.second_readings import asked_twice
 from app.domain.sheet import Lane, ReadingKind, ReadingWanted, Stage, Step
 from app.domain.units import written
 from app.domain.windows import Window
+
+Hanging = Mapping[int, Result]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,7 @@ class PaperSheet:
 
 def remaining(run: Run, code: str, at: datetime) -> PaperSheet:
     """Return what of a run is left to be done, with the code of the head of its log."""
-    plan, current = run.plan, run.current()
+    plan, current, hanging = run.plan, run.current(), dict(weights_due(run))
     return PaperSheet(
         run_id=run.id,
         title=plan.job.title,
@@ -86,9 +90,9 @@ def remaining(run: Run, code: str, at: datetime) -> PaperSheet:
         code=code,
         done=len(run.done),
         steps=run.to_be_done,
-        current=_step(run, current) if current is not None else None,
-        stages=tuple(_stages(run)),
-        deck=tuple(_step(run, step) for step in run.open_deck_steps()),
+        current=_step(run, current, hanging) if current is not None else None,
+        stages=tuple(_stages(run, hanging)),
+        deck=tuple(_step(run, step, hanging) for step in run.open_deck_steps()),
         is_invented=plan.job.invented,
         is_practice=run.is_practice,
     )
@@ -107,10 +111,10 @@ def limits_in_words(wanted: ReadingWanted) -> str:
     return ", ".join(text for text in known if text)
 
 
-def _stages(run: Run) -> Iterator[PaperStage]:
+def _stages(run: Run, hanging: Hanging) -> Iterator[PaperStage]:
     for stage in run.sheet.stages:
         still_open = tuple(
-            _step(run, step)
+            _step(run, step, hanging)
             for step in run.sheet.steps_of(stage.id)
             if step.lane is Lane.FLOOR and run.is_open(step.number)
         )
@@ -122,24 +126,30 @@ def _point(run: Run, stage: Stage) -> HoldPoint | None:
     return stage.hold_point if run.hold(stage.id).released_at is None else None
 
 
-def _step(run: Run, step: Step) -> PaperStep:
+def _step(run: Run, step: Step, hanging: Hanging) -> PaperStep:
     twice, put_off = asked_twice(run.plan, step), run.deferred.get(step.number)
     return PaperStep(
         number=step.number,
         text=written(step.text),
         role=step.role,
         cautions=tuple(caution.value for caution in step.cautions),
-        boxes=tuple(_box(wanted, twice=wanted.name in twice) for wanted in step.readings),
+        boxes=tuple(
+            _box(wanted, hanging.get(step.number), twice=wanted.name in twice) for wanted in step.readings
+        ),
         needs=run.open_needs(step),
         deferred=put_off.reason if put_off is not None else "",
     )
 
 
-def _box(wanted: ReadingWanted, *, twice: bool) -> PaperBox:
+def _box(wanted: ReadingWanted, hanging: Result | None, *, twice: bool) -> PaperBox:
     of_item = "" if wanted.item in wanted.name else f" of {wanted.item}"
+    limits = limits_in_words(wanted)
+    if wanted.kind is ReadingKind.HOOK_LOAD and hanging is not None:
+        # Paper cannot ask about a reading that is far off, so it says beforehand what is near.
+        limits += f"; should be {hanging.limits_text}, best {hanging.value_text}"
     return PaperBox(
         name=wanted.name + of_item,
-        wanted=limits_in_words(wanted),
+        wanted=limits,
         unit=written(wanted.unit),
         tool=wanted.tool.value if wanted.tool is not None else "",
         twice=twice,

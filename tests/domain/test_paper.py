@@ -1,6 +1,9 @@
 """What is left of a run on paper: every open step once, in its lane, with all that its form would ask."""
 
 from app.domain.at_step.step_times import step_times
+from app.domain.at_step.weight_reading import expected_at, weight_result
+from app.domain.measured import plan_in
+from app.domain.operations import Operation
 from app.domain.paper import PaperSheet, limits_in_words, remaining
 from app.domain.quantities import Torque
 from app.domain.run import Run
@@ -8,6 +11,8 @@ from app.domain.sheet import ReadingKind, ReadingWanted
 from app.domain.units import written
 from tests.domain import job
 from tests.domain.job import START, TORQUE, after, all_done, before, begun
+
+LOWERED = job.first(Operation.LOWER_STRING, "P-002")
 
 
 def paper(run: Run) -> PaperSheet:
@@ -43,6 +48,21 @@ def test_a_step_has_a_box_for_each_reading_with_its_limits_unit_and_tool() -> No
 
     assert (box.name, box.unit, box.tool) == ("torque of BP-02", "ft·lbf", "pipe wrench")
     assert box.wanted == "450 ft·lbf to 550 ft·lbf, best 500 ft·lbf"
+
+
+def test_a_box_for_the_weight_indicator_says_what_should_hang_there() -> None:
+    run = before(LOWERED)
+
+    boxes = {step.number: step.boxes for stage in paper(run).stages for step in stage.steps}
+
+    due = weight_result(plan_in(run), (load := expected_at(run, job.step(LOWERED))), load.expected)
+    (box,) = boxes[LOWERED]
+    assert box.wanted == f"where it was read; should be {due.limits_text}, best {due.value_text}"
+    assert due.limits_text
+    later = [
+        box.wanted for number in boxes if number > LOWERED for box in boxes[number] if "hook load" in box.name
+    ]
+    assert len(set(later)) == len(later) == 3
 
 
 def test_cautions_stand_before_the_step_that_they_guard() -> None:

@@ -102,6 +102,24 @@ def weights_read(run: Run) -> tuple[WeightRead, ...]:
     return tuple(_read(run))
 
 
+def weights_due(run: Run) -> Iterator[tuple[int, Result]]:
+    """Yield each open step at which the indicator is to be read, with what should hang at its end [kg]."""
+    due = {
+        step.number
+        for step in run.sheet.steps
+        if run.is_open(step.number) and any(it.kind is ReadingKind.HOOK_LOAD for it in step.readings)
+    }
+    if not due:
+        return
+    plan = plan_in(run)
+    followed = follow(plan)
+    for step in run.sheet.steps[: max(due)]:
+        followed.do(step)
+        if step.number in due:
+            load = hook_load(followed)
+            yield step.number, weight_result(plan, load, load.expected)
+
+
 def _read(run: Run) -> Iterator[WeightRead]:
     taken = {
         step.number: reading
