@@ -39,6 +39,7 @@ def test_the_page_is_that_after_the_last_floor_step_done(rig: Rig, tablet: Table
     assert "After step 64" in page.text()
     depths = page.one("section", aria_labelledby="depths").text()
     assert "Stick-up over the table: 3.94 ft" in depths
+    assert "Friction is left out" in page.one("section", aria_labelledby="hook").text()
     assert "2 of 2 joints in" in depths
     assert "Slips LG-SL-287 on BP-02" in page.one("section", aria_labelledby="supports").text()
 

@@ -102,6 +102,17 @@ def weights_read(run: Run) -> tuple[WeightRead, ...]:
     return tuple(_read(run))
 
 
+def friction_in_words(plan: Plan) -> str:
+    """Return whether friction is counted, and what it does to a reading on the way in."""
+    indicator = plan.weight_indicator
+    if not plan.well.survey or indicator is None or indicator.friction is None:
+        return "Friction is left out: going in, it takes weight off the hook."
+    return (
+        f"Friction of {given(indicator.friction)} on the wall is counted: going in, a reading may be lower "
+        "by what it holds back."
+    )
+
+
 def weights_due(run: Run) -> Iterator[tuple[int, Result]]:
     """Yield each open step at which the indicator is to be read, with what should hang at its end [kg]."""
     due = {

@@ -8,6 +8,7 @@ from app.domain.at_step.counts import GearCount, ItemCount
 from app.domain.at_step.depths import Depths, JointsIn, Place
 from app.domain.at_step.forecast import Forecast, StageTime
 from app.domain.at_step.step_times import StepTime, step_times
+from app.domain.at_step.weight_reading import friction_in_words
 from app.domain.checks.shown import shown
 from app.domain.quantities import Duration, Length, Ratio, total, typed_unit
 from app.domain.results import Result
@@ -144,6 +145,7 @@ class AtStepPage:
     stages: tuple[Stage, ...]
     depths: DepthsView
     hook_load: Result
+    friction: str
     weights: tuple[WeightRow, ...]
     supports: tuple[Result, ...]
     items: tuple[CountRow, ...]
@@ -171,6 +173,7 @@ def at_step_page(frame: Frame, run: Run, asked: int, found: AtStep) -> AtStepPag
         stages=run.sheet.stages,
         depths=_depths(found, unit),
         hook_load=found.hook_load,
+        friction=friction_in_words(found.plan),
         weights=tuple(
             WeightRow(read.step.number, _depth(read.depth, unit), read.result) for read in found.weights
         ),

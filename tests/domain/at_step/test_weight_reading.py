@@ -13,6 +13,7 @@ from app.domain.at_step.weight_reading import (
     LEAST_OFF,
     allowed_off,
     expected_at,
+    friction_in_words,
     hook_load_result,
     weight_result,
     weights_read,
@@ -172,6 +173,18 @@ def test_who_set_the_share_is_told() -> None:
     common = weight_result(replace(plan(), weight_indicator=None), hanging(50), mass(55, "t")).inputs[-1]
 
     assert (own.origin, common.origin) == ("plan", "assumed")
+
+
+def test_it_is_said_whether_friction_is_counted() -> None:
+    surveyed = change_well(plan(), survey=(station(0, 0), station(1000, 40)))
+    rubbing = WeightIndicator(5, friction=read_quantity("25 %", Ratio))
+
+    counted = friction_in_words(replace(surveyed, weight_indicator=rubbing))
+    straight = replace(change_well(plan(), survey=()), weight_indicator=rubbing)
+
+    assert counted.startswith("Friction of 25 % on the wall is counted")
+    for left_out in (straight, surveyed, replace(surveyed, weight_indicator=None)):
+        assert friction_in_words(left_out).startswith("Friction is left out")
 
 
 def test_what_is_expected_says_what_is_assumed_of_the_hole() -> None:
