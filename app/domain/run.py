@@ -248,6 +248,11 @@ class Run:
         """Return how many steps the run comes to: all but those not wanted and those that do not apply."""
         return len(self.sheet.steps) - len(self.dropped | self.not_applicable.keys())
 
+    def worked_until(self, last: int) -> tuple[Step, ...]:
+        """Return the steps up to a number that were done or will be: all that apply and are wanted still."""
+        gone = self.dropped | self.not_applicable.keys()
+        return tuple(step for step in self.sheet.steps[:last] if step.number not in gone)
+
     @property
     def backed_out(self) -> frozenset[int]:
         """Return the steps done that a way back takes or took back; they stand again behind it."""

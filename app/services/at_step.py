@@ -71,7 +71,7 @@ def draw_hook_load(run: Run, number: int, palette: str, units: UnitSystem = AS_P
     plan = plan_in(run)
     done = _steps(run, number)
     last = max((step.number for step in done if step.lane is Lane.FLOOR), default=0)
-    curve = hook_load_curve(plan, _applying(run, run.sheet.steps))
+    curve = hook_load_curve(plan, run.worked_until(len(run.sheet.steps)))
     return hook_load_chart(plan, curve, weights_read(run), last, palette, units=units)
 
 
@@ -85,11 +85,7 @@ def _steps(run: Run, number: int) -> tuple[Step, ...]:
         return tuple(step for step in run.sheet.steps if run.is_done(step.number))
     if run.sheet.step(number) is None:
         raise UnknownStepError(number, len(run.sheet.steps))
-    return _applying(run, run.sheet.steps[:number])
-
-
-def _applying(run: Run, steps: tuple[Step, ...]) -> tuple[Step, ...]:
-    return tuple(step for step in steps if step.number not in run.not_applicable)
+    return run.worked_until(number)
 
 
 def _number(step: Step) -> int:

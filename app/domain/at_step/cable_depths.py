@@ -20,7 +20,7 @@ def cable_depths(run: Run, last: int) -> dict[int, Length]:
         for system in followed.plan.systems
         for tag in (system.motor_lead.tag, system.motor_lead.main_cable.tag)
     }
-    for step in run.sheet.steps[:last]:
+    for step in run.worked_until(last):
         followed.do(step)
         if step.operation is Operation.TEST_CABLES and step.parts[0] in systems:
             found[step.number] = _motor_depth(followed, systems[step.parts[0]])

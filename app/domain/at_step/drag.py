@@ -47,7 +47,7 @@ def leaning(pieces: Iterable[Piece], way: WayDown, friction: float) -> Leaning:
     """Return what comes of each piece on its place in the hole, from the deepest up [kg].
 
     Along the hole a piece pulls by its weight times what the hole goes straight down over its length, W cos I
-    where that is even. It is pressed on the wall by N, the part of W and of the pull F under it, turned by
+    where that is even. It is pressed on the wall by N, the part of W and of the pull F in it, turned by
     the bend, that is square to the hole; going in the pull grows by W cos I - mu N. Source: the soft string
     of Johancsik, Friesen and Dawson, 1984. Range: friction from nothing; where it would carry all that
     hangs there nothing pulls.
@@ -58,7 +58,9 @@ def leaning(pieces: Iterable[Piece], way: WayDown, friction: float) -> Leaning:
     for piece in sorted(pieces, key=lambda one: one.base_m, reverse=True):
         top, base = Length(piece.top_m), Length(piece.base_m)
         share = way.share(top, base)
-        pressed_kg = _pressed(piece.wet_kg, pulled_kg, way.direction(top), way.direction(base))
+        # The pull in the middle of a piece stands for that over its length.
+        middle_kg = pulled_kg + piece.wet_kg * share / 2.0
+        pressed_kg = _pressed(piece.wet_kg, middle_kg, way.direction(top), way.direction(base))
         hung_kg += piece.wet_kg
         still_kg += piece.wet_kg * share
         pulled_kg = max(pulled_kg + piece.wet_kg * share - friction * pressed_kg, 0.0)
@@ -66,7 +68,7 @@ def leaning(pieces: Iterable[Piece], way: WayDown, friction: float) -> Leaning:
 
 
 def _pressed(wet_kg: float, pulled_kg: float, top: Direction, base: Direction) -> float:
-    """Return how hard a piece lies on the wall, by its own weight and the pull at its base [kg]."""
+    """Return how hard a piece lies on the wall, by its own weight and the pull along it [kg]."""
     north = pulled_kg * (base.north - top.north)
     east = pulled_kg * (base.east - top.east)
     down = pulled_kg * (base.down - top.down) + wet_kg

@@ -86,7 +86,7 @@ def allowed_off(plan: Plan, load: HookLoad) -> Mass:
 def expected_at(run: Run, step: Step) -> HookLoad:
     """Return what should hang at the end of a step, by the lengths measured so far [kg]."""
     plan = plan_in(run)
-    return hook_load(follow(plan, run.sheet.steps[: step.number]))
+    return hook_load(follow(plan, run.worked_until(step.number)))
 
 
 def far_off(run: Run, step: Step, value: Quantity) -> str:
@@ -124,7 +124,7 @@ def weights_due(run: Run) -> Iterator[tuple[int, Result]]:
         return
     plan = plan_in(run)
     followed = follow(plan)
-    for step in run.sheet.steps[: max(due)]:
+    for step in run.worked_until(max(due)):
         followed.do(step)
         if step.number in due:
             load = hook_load(followed)
@@ -145,7 +145,7 @@ def _read(run: Run) -> Iterator[WeightRead]:
         return
     plan = plan_in(run)
     followed = follow(plan)
-    for step in run.sheet.steps[: max(taken)]:
+    for step in run.worked_until(max(taken)):
         followed.do(step)
         if step.number in taken:
             reading = taken[step.number]
