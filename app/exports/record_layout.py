@@ -30,6 +30,7 @@ def page_data(record: InstallRecord, seal: Seal, fonts: Coverage) -> object:
             "record": as_read(to_plain(shown)),
             "running": _running_head(record),
             "stages": _stages(record),
+            "corrected": _corrected(record),
             "marked_times": as_read(to_plain(tuple(time for time in record.times if time.mark))),
             "summary": [summarise(record) for summarise in SUMMARY],
             "plan_lines": record.plan.text.splitlines(),
@@ -57,18 +58,35 @@ def _running_head(record: InstallRecord) -> str:
     return words if len(words) <= RUNNING_HEAD else words[: RUNNING_HEAD - 1] + "…"
 
 
+def _corrected(record: InstallRecord) -> dict[str, list[str]]:
+    """Return by step what was put right at it, by whom and when, with the number of the correction."""
+    told: dict[str, list[str]] = {}
+    for number, it in enumerate(record.corrections, start=1):
+        values = f"{it.old.value} {it.old.unit}".strip(), f"{it.new.value} {it.new.unit}".strip()
+        told.setdefault(str(it.step), []).append(
+            f"{it.reading} corrected from {values[0]} to {values[1]} by {it.by}, {_moment(it.at)}: "
+            f"correction {number}"
+        )
+    return told
+
+
 def _stages(record: InstallRecord) -> list[dict[str, object]]:
     # The longest table by far: its cells are made here, where a cell costs a hundredth of what the
     # layout would pay for it.
-    times = {time.step: time for time in record.times}
+    times, corrected = {time.step: time for time in record.times}, _corrected(record)
     return [
-        {"stage": stage, "steps": [_step_row(step, times.get(step.number)) for step in steps]}
+        {
+            "stage": stage,
+            "steps": [
+                _step_row(step, times.get(step.number), corrected.get(str(step.number), [])) for step in steps
+            ],
+        }
         for stage, steps in groupby(record.steps, key=lambda step: step.stage)
     ]
 
 
-def _step_row(step: StepRun, time: StepTiming | None) -> list[str]:
-    readings = "\n".join(f"{it.name}: {it.value} {it.unit}".strip() for it in step.readings)
+def _step_row(step: StepRun, time: StepTiming | None, corrected: list[str]) -> list[str]:
+    readings = "\n".join((*(f"{it.name}: {it.value} {it.unit}".strip() for it in step.readings), *corrected))
     return [
         str(step.number),
         step.text,

@@ -102,6 +102,28 @@ def test_steps_are_grouped_by_stage_in_the_order_they_were_run(keys: SiteKeys) -
     assert [group["stage"] for group in stages][:2] == ["Deck work", "Lower bypass leg"]
 
 
+def test_a_step_whose_reading_was_put_right_says_by_whom_when_and_by_which_correction(
+    keys: SiteKeys,
+) -> None:
+    record = sample_record(steps=10)
+    (first,) = record.corrections
+    again = replace(first, old=first.new, new=Amount("2550", "lbf ft"), by="Invented Driller")
+
+    page = _page(replace(record, corrections=(first, again)), keys)
+
+    once, twice = page["corrected"]["3"]
+    when = first.at.replace("T", "\u00a0").replace("+", "\u00a0+")
+    assert once == (
+        f"make-up torque corrected from 25600 lbf ft to 2560 lbf ft by Invented Supervisor, {when}: "
+        "correction 1"
+    )
+    assert "from 2560 lbf ft to 2550 lbf ft by Invented Driller" in twice
+    assert twice.endswith("correction 2")
+    rows = {row[0]: row for group in page["stages"] for row in group["steps"]}
+    assert rows["3"][3].endswith(f"{once}\n{twice}")
+    assert "corrected" not in rows["4"][3]
+
+
 def _page(record: Any, keys: SiteKeys) -> Any:
     sealed = seal_record(record, keys, SEALED_AT)
     return page_data(sealed.record, sealed.seal, face_coverage())

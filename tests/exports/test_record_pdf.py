@@ -235,3 +235,33 @@ def _pages(path: Path) -> list[str]:
 def _short(files: SealedFiles) -> str:
     head = files.sealed.record.head
     return "-".join(head[start : start + 4] for start in (0, 4, 8, 12))
+
+
+def test_a_connection_and_a_test_that_were_put_right_say_so_where_they_stand(
+    keys: SiteKeys, tmp_path: Path
+) -> None:
+    record, path = sample_record(steps=8), tmp_path / "corrected.pdf"
+    torque = replace(record.corrections[0], step=record.connections[0].step, reading="torque")
+    phase = replace(record.corrections[0], step=record.tests[0].step + 1, reading="phase A to B")
+    test = replace(record.tests[0], step=phase.step)
+
+    path.write_bytes(
+        set_pages(seal_record(replace(record, corrections=(torque, phase), tests=(test,)), keys, SEALED_AT))
+    )
+
+    text = " ".join(run_tool("pdftotext", path, "-").stdout.split())
+    made, tested = (
+        _between(text, "Connections", "Clamps"),
+        _between(text, "Electrical and pressure tests", "Hold points"),
+    )
+    assert "torque corrected from 25600 lbf ft to 2560 lbf ft by Invented Supervisor" in made
+    assert "correction 1" in made
+    assert "phase A to B corrected from 25600 lbf ft to 2560 lbf ft by Invented Supervisor" in tested
+    assert "correction 2" in tested
+    assert "torque corrected" not in tested
+
+
+def _between(text: str, title: str, following: str) -> str:
+    """Return what stands under a numbered heading, up to another one."""
+    behind = re.split(rf" \d+ {title} ", text, maxsplit=1)[1]
+    return re.split(rf" \d+ {following} ", behind, maxsplit=1)[0]
