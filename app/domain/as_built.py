@@ -1,6 +1,6 @@
 """From a run to its install record: what was put in the well, by whom, and how it was proven."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from app.domain.as_built_changes import (
@@ -43,8 +43,10 @@ from app.domain.install_record import (
 )
 from app.domain.measured import as_landed, plan_in
 from app.domain.plan import Plan
+from app.domain.record_changes import OtherNumber
 from app.domain.rewrites import Rewrite, Signed
 from app.domain.run import Run
+from app.domain.step_numbers import renumbered
 
 Log = tuple[LoggedEvent, ...]
 Plans = Mapping[str, str]
@@ -55,7 +57,8 @@ DATUM = "Depths are along the hole, down from the top of the landed tubing hange
 def install_record(run: Run, plan_text: str, log: Log, later_plans: Plans = NO_PLANS) -> InstallRecord:
     """Return the install record of a run, with the plan as written and the whole log.
 
-    `later_plans` holds the texts by which it was planned anew, by the hash that the event names.
+    `later_plans` holds the texts by which it was planned anew, by the hash that the event names; steps
+    that the log names by numbers of then are told by `with_other_numbers`.
     """
     release, built = _release(run), as_landed(plan_in(run))
     return InstallRecord(
@@ -96,6 +99,12 @@ def install_record(run: Run, plan_text: str, log: Log, later_plans: Plans = NO_P
         log=log,
         head=log[-1].hash if log else "",
     )
+
+
+def with_other_numbers(record: InstallRecord, run: Run, log: Iterable[Happened]) -> InstallRecord:
+    """Return a record that tells, of the events of its log, which name steps by numbers of then."""
+    found = (OtherNumber(item.sequence, item.then, item.now) for item in renumbered(run, log))
+    return replace(record, other_numbers=tuple(found))
 
 
 def _release(run: Run) -> PlanReleased:

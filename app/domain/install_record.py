@@ -13,6 +13,7 @@ from app.domain.record_changes import (
     Deviation,
     EarlierReading,
     LostTime,
+    OtherNumber,
     SetAside,
     SheetChange,
     Standstill,
@@ -387,3 +388,4 @@ class InstallRecord:
     signatures: tuple[Signature, ...]
     log: tuple[LoggedEvent, ...]
     head: str
+    other_numbers: tuple[OtherNumber, ...] = ()

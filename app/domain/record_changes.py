@@ -90,6 +90,15 @@ class SetAside:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherNumber:
+    """A step that an event of the log names by the number that it had then; 0 is in the sheet no more."""
+
+    event: int
+    then: int
+    now: int
+
+
+@dataclass(frozen=True, slots=True)
 class TakenTwice:
     """A reading that two people took, the second without seeing the first; `agreed` says how it came out."""
 

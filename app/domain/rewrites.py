@@ -1,5 +1,6 @@
 """Signatures, and the rewritings of a run's sheet that were signed for."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -18,6 +19,17 @@ class Signed:
     at: datetime
     shown: str
     hasty: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Renumbering:
+    """From the event with number `sequence` on steps have other numbers: the new one by the old.
+
+    What is in the sheet no more has 0.
+    """
+
+    sequence: int
+    now: Mapping[int, int]
 
 
 @dataclass(frozen=True, slots=True)

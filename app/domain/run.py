@@ -20,7 +20,7 @@ from app.domain.interruption import Interruption
 from app.domain.load_out import listed_serials
 from app.domain.operations import COMES_BACK_BY_SERIAL
 from app.domain.plan import Plan
-from app.domain.rewrites import Rewrite, Signed
+from app.domain.rewrites import Renumbering, Rewrite, Signed
 from app.domain.set_aside import Deferred, NotApplicable
 from app.domain.sheet import Lane, ReadingKind, Sheet, Stage, Step
 
@@ -183,6 +183,7 @@ class Run:
     clock_jumps: tuple[Happened, ...] = ()
     signatures: tuple[Signed, ...] = ()
     rewrites: tuple[Rewrite, ...] = ()
+    renumberings: tuple[Renumbering, ...] = ()
     dropped: frozenset[int] = frozenset()
     not_applicable: Mapping[int, NotApplicable] = field(default_factory=dict)
     deferred: Mapping[int, Deferred] = field(default_factory=dict)

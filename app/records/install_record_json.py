@@ -27,6 +27,7 @@ LATER = (
     "set_aside",
     "charges",
     "weights",
+    "other_numbers",
 )
 LATER_OF_ROWS: dict[str, dict[str, object]] = {
     "deviations": {"finding": "", "proposals": []},

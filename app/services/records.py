@@ -4,13 +4,14 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from app.domain.as_built import install_record
+from app.domain.as_built import install_record, with_other_numbers
 from app.domain.events.rewriting import Replanned
 from app.domain.refusals import RefusedError
 from app.domain.run import Run
 from app.exports.record_json import SealedRecord, seal_record
 from app.exports.record_pdf import sealed_record_pdf
 from app.exports.site_keys import RECORD_KEY, SiteKeys, create_site_keys, load_site_keys
+from app.records.event_json import read_entry
 from app.records.install_record_json import logged_events
 from app.services.runs import content_of, log_of, run_of
 from app.services.site import Site
@@ -73,7 +74,9 @@ def sealed_record(site: Site, run_id: str, keys: SiteKeys) -> SealedRecord:
         for item in run.rewrites
         if isinstance(item.event, Replanned)
     }
-    record = install_record(run, text, logged_events(log_of(site, run_id)), later)
+    log = log_of(site, run_id)
+    record = install_record(run, text, logged_events(log), later)
+    record = with_other_numbers(record, run, map(read_entry, log))
     assert run.closed_at is not None, "an open run is refused"
     # The time of the close and no later one: the same run always gives the same sealed data.
     return seal_record(record, keys, run.closed_at)

@@ -38,6 +38,7 @@ from app.domain.record_changes import (
     EarlierReading,
     LostTime,
     NewValue,
+    OtherNumber,
     Proposal,
     SetAside,
     SheetChange,
@@ -258,6 +259,7 @@ def sample_record(*, steps: int = 6, joints: int = 3) -> InstallRecord:
             _signature("Invented Supervisor", "supervisor", "the string is landed as recorded here"),
         ),
         log=log,
+        other_numbers=(OtherNumber(5, 4, 6), OtherNumber(6, 7, 0)),
         head=log[-1].hash if log else GENESIS,
     )
 

@@ -5,6 +5,7 @@ import asyncio
 from httpx import Response
 
 from app.domain.edits.kinds import AddStep, Place
+from app.domain.numbering import first_key
 from app.domain.operations import Operation
 from app.domain.rewriting.backing_out import steps_to_go_back_to
 from app.domain.sheet import Lane
@@ -259,3 +260,21 @@ def test_a_finding_on_a_way_back_stands_in_words_without_its_rule(rig: Rig, tabl
     finding = page.one("ul", class_="problems").text()
     assert "hangs on slings alone now" in finding
     assert "back-out-on-slings" not in finding
+
+
+def test_the_log_says_which_step_a_number_of_then_is_now(rig: Rig, tablet: Tablet) -> None:
+    ahead = at_work(rig) + 2
+    key = rig.run.sheet.steps[ahead - 1].key
+    page = f"{rig.home}/steps/{ahead}"
+    tablet.send(page, f"{page}/notes", {"text": "look at the thread"})
+    before = tablet.page(f"{rig.home}/log").text()
+
+    send_back(rig, tablet, ahead - 5)
+
+    now = max(step.number for step in rig.run.sheet.steps if first_key(step.key) == key)
+    log = tablet.page(f"{rig.home}/log").text()
+    assert now != ahead
+    assert f"Note on step {ahead}: look at the thread" in before
+    assert f"Note on step {ahead}: look at the thread" in log
+    assert f"Step {ahead} then, step {now} now." in log
+    assert " then, " not in before

@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from app.domain.applying.swaps import as_swapped
 from app.domain.applying.ticks import reopened
-from app.domain.events.event import Happened, Work
+from app.domain.events.event import Happened
 from app.domain.events.remarks import NoteAdded, PhotoAdded
 from app.domain.events.rewriting import BackOutBegun, BackOutCalledOff, BackOutTurned, Replanned
 from app.domain.events.set_aside import (
@@ -18,7 +18,7 @@ from app.domain.events.set_aside import (
 from app.domain.events.steps import ReadingCorrected, StepUndone
 from app.domain.load_out import listed_serials
 from app.domain.numbering import first_key
-from app.domain.rewrites import Rewrite, Signed
+from app.domain.rewrites import Renumbering, Rewrite, Signed
 from app.domain.rewriting.rewritten import carried_over
 from app.domain.run import Deviation, GivenUp, Run, next_floor, passed
 from app.domain.set_aside import Deferred
@@ -31,7 +31,7 @@ OF_ONE_STEP = NoteAdded | PhotoAdded | StepUndone | ReadingCorrected | StepNotAp
 def back_out_begun(run: Run, happened: Happened, event: BackOutBegun) -> Run:
     """Return the run on its way back."""
     rewrite = Rewrite(event, _signed(happened, event), run.planned)
-    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
+    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened, event.kept)
 
 
 def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
@@ -40,7 +40,7 @@ def back_out_turned(run: Run, happened: Happened, event: BackOutTurned) -> Run:
         return run
     run = _with_rewrite(run, replace(run.rewrites[event.turns - 1], turned=event))
     rewrite = Rewrite(event, _signed(happened, event), run.planned)
-    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened.work, event.kept)
+    return _worked_from(replace(run, rewrites=(*run.rewrites, rewrite)), happened, event.kept)
 
 
 def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -> Run:
@@ -51,7 +51,7 @@ def back_out_called_off(run: Run, happened: Happened, event: BackOutCalledOff) -
     run = _with_rewrite(run, replace(last, called_off=event.reason))
     if isinstance(last.event, BackOutTurned):
         run = _with_rewrite(run, replace(run.rewrites[last.event.turns - 1], turned=None))
-    return _worked_from(run, happened.work, last.event.kept)
+    return _worked_from(run, happened, last.event.kept)
 
 
 def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
@@ -63,7 +63,7 @@ def replanned(run: Run, happened: Happened, event: Replanned) -> Run:
     current = run.current()
     if event.carried and current is not None:
         run = replace(run, holds={**run.holds, event.carried: run.hold(current.stage)})
-    return _worked_from(run, happened.work, event.kept)
+    return _worked_from(run, happened, event.kept)
 
 
 def _with_rewrite(run: Run, rewrite: Rewrite) -> Run:
@@ -82,7 +82,7 @@ def deferred(run: Run, happened: Happened, event: StepDeferred) -> Run:
         deferred={**run.deferred, event.step: put_off},
         set_aside=(*run.set_aside, happened),
     )
-    return _worked_from(run, happened.work, event.kept)
+    return _worked_from(run, happened, event.kept)
 
 
 def brought_forward(run: Run, happened: Happened, event: StepBroughtForward) -> Run:
@@ -94,7 +94,7 @@ def brought_forward(run: Run, happened: Happened, event: StepBroughtForward) -> 
         deferred={number: said for number, said in run.deferred.items() if number != event.step},
         set_aside=(*run.set_aside, happened),
     )
-    return _worked_from(run, happened.work, event.kept)
+    return _worked_from(run, happened, event.kept)
 
 
 def _signed(
@@ -104,7 +104,8 @@ def _signed(
     return Signed(happened.who, event.meaning, happened.at, event.shown)
 
 
-def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
+def _worked_from(run: Run, happened: Happened, kept: int) -> Run:
+    work = happened.work
     if work is None:  # a log read without its contents
         return run
     for number in run.waiting:
@@ -138,6 +139,7 @@ def _worked_from(run: Run, work: Work | None, kept: int) -> Run:
         remarks=tuple(_at_its_step(item, at) for item in run.remarks),
         undone=tuple(_at_its_step(item, at) for item in run.undone),
         corrections=tuple(_at_its_step(item, at) for item in run.corrections),
+        renumberings=(*run.renumberings, _renumbering(run.sheet, happened, at)),
         floor_next=next_floor(work.sheet, passed(run, done), 0),
     )
 
@@ -148,6 +150,11 @@ def _numbers(before: Sheet, after: Sheet, kept: int) -> dict[int, int]:
     behind = {step.number: step.number for step in before.steps[:kept]}
     ahead = ((step.number, now.get(first_key(step.key))) for step in before.steps[kept:])
     return behind | {old: new for old, new in ahead if new is not None}
+
+
+def _renumbering(before: Sheet, happened: Happened, at: Mapping[int, int]) -> Renumbering:
+    now = ((step.number, at.get(step.number, 0)) for step in before.steps)
+    return Renumbering(happened.sequence, {old: new for old, new in now if old != new})
 
 
 def _given_up(run: Run, at: Mapping[int, int]) -> Iterator[GivenUp]:

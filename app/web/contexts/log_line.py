@@ -10,6 +10,7 @@ from app.domain.events.remarks import PhotoAdded
 from app.domain.events.who import Who
 from app.domain.run import Run
 from app.domain.second_readings import tells_kept_back
+from app.domain.step_numbers import OtherNumber, other_numbers
 from app.records.event_json import kind_of
 
 KEPT_BACK = "kept_back"
@@ -19,7 +20,8 @@ KEPT_BACK = "kept_back"
 class LogLine:
     """An event in its place; `kind` names the words for it, `code` is the head of the chain after it.
 
-    `time` is that of the step which it finished, where it still stands.
+    `time` is that of the step which it finished, where it still stands; `other_numbers` are the steps whose
+    number in it means another step now.
     What was read at a step that waits for its second reading has words that do not tell it.
     """
 
@@ -30,6 +32,7 @@ class LogLine:
     event: Event
     code: str
     time: StepTime | None = None
+    other_numbers: tuple[OtherNumber, ...] = ()
 
 
 def log_line(happened: Happened, run: Run, code: str = "") -> LogLine:
@@ -43,6 +46,7 @@ def log_line(happened: Happened, run: Run, code: str = "") -> LogLine:
         who=happened.who,
         event=_with_title(run, event),
         code=code,
+        other_numbers=other_numbers(run, happened),
     )
 
 
