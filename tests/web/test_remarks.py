@@ -58,8 +58,47 @@ def test_what_is_no_photo_is_refused_and_not_kept(
     answer = tablet.ask("POST", f"{rig.home}/steps/1/photos", {"key": new_key()}, files=files)
 
     assert answer.status_code == 422
-    assert words in answer.text
+    assert answer.text.count(words) == 1
+    form = read_page(answer.text).one("form", action=f"{rig.home}/steps/1/photos")
+    assert words in form.text()
+    assert "autofocus" in form.one("p", class_="refused").attributes, "it is looked at without JavaScript too"
     assert not rig.run.remarks
+
+
+@pytest.mark.parametrize("where", ["deviations/1", "hold-points/first-lift-pump"])
+def test_what_is_no_photo_of_a_deviation_or_hold_point_is_said_once(
+    rig: Rig, tablet: Tablet, where: str
+) -> None:
+    step = f"{rig.home}/steps/1"
+    raised = {"what": "tag missing", "why": "torn off", "proposed": "use as is"}
+    tablet.send(step, f"{step}/deviations", raised)
+
+    answer = tablet.ask(
+        "POST",
+        f"{rig.home}/{where}/photos",
+        {"key": new_key()},
+        files={"photo": ("p.jpg", b"<svg onload=alert(1)>", "image/jpeg")},
+    )
+
+    assert answer.status_code == 422
+    assert answer.text.count("no JPEG, PNG or WebP photo") == 1
+    form = read_page(answer.text).one("form", action=f"{rig.home}/{where}/photos")
+    assert "no JPEG, PNG or WebP photo" in form.text()
+
+
+@pytest.mark.parametrize(
+    ("form", "words"), [("notes", "before you save a note"), ("deviations", "Say what departs from the plan")]
+)
+def test_a_note_or_deviation_without_words_is_refused_once_beside_its_field(
+    rig: Rig, tablet: Tablet, form: str, words: str
+) -> None:
+    path = f"{rig.home}/steps/1"
+
+    answer = tablet.send(path, f"{path}/{form}", {"proposed": "use as is", "why": "torn off"})
+
+    assert answer.status_code == 422
+    assert answer.text.count(words) == 1
+    assert words in read_page(answer.text).one("form", action=f"{path}/{form}").text()
 
 
 def test_a_deviation_is_raised_at_a_step_and_settled_with_a_reason(rig: Rig, tablet: Tablet) -> None:

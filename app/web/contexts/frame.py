@@ -50,6 +50,11 @@ class Refusal:
     values: Mapping[str, tuple[str, ...]] = dataclass_field(default_factory=dict)
     changes: tuple[LogLine, ...] = ()
 
+    @property
+    def is_plain(self) -> bool:
+        """Return whether its sentence beside the form says all: no act of others, nobody to be signed in."""
+        return not (self.field or self.changes or self.rule == "nobody")
+
     def typed(self, form: str, name: str, otherwise: str = "") -> str:
         """Return what had been typed into a field of a form, or something else where nothing was refused."""
         if form != self.form or name not in self.values:
