@@ -36,7 +36,8 @@ class Advice:
 class Result:
     """A figure with its limits, its formula in words, its inputs and its source.
 
-    It is shown in `unit`, or in what a system of units has instead.
+    It is shown in `unit`, or in what a system of units has instead. Of what `runs_out`, as gear does, the
+    margin is what is left up to the upper limit.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Result:
     says: Advice
     low: Quantity | None = None
     high: Quantity | None = None
+    runs_out: bool = False
     units: UnitSystem = AS_PLANNED
 
     def seen_in(self, units: UnitSystem) -> "Result":
@@ -82,7 +84,8 @@ class Result:
     @property
     def margin(self) -> Quantity | None:
         """Return how far the figure is from the nearer limit, below zero outside, or none without limits."""
-        left = [self.value.si - self.low.si] if self.low is not None else []
+        is_used_up = self.runs_out and self.verdict is not ReadingVerdict.BELOW_WINDOW
+        left = [self.value.si - self.low.si] if self.low is not None and not is_used_up else []
         left += [self.high.si - self.value.si] if self.high is not None else []
         return type(self.value)(min(left)) if left else None
 

@@ -37,8 +37,9 @@ def _lines(figures: Sequence[Figure]) -> Iterator[str]:
 def _line(figure: Figure) -> str:
     result = figure.result
     at = f" (step {figure.step})" if figure.step else ""
-    limits = f"; {result.limits_text}, margin {result.margin_text}" if result.limits_text else ""
-    return f"{result.name}{at}: {result.value_text}{limits}; {result.verdict.value}"
+    limits = f"; {result.limits_text}" if result.limits_text else ""
+    margin = f", margin {result.margin_text}" if result.margin_text else ""
+    return f"{result.name}{at}: {result.value_text}{limits}{margin}; {result.verdict.value}"
 
 
 def _opened(result: Result) -> Iterator[str]:

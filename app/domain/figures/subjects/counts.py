@@ -90,6 +90,7 @@ def gear_result(count: GearCount, name: str = "on now") -> Result:
         ),
         low=NONE_ON,
         high=came,
+        runs_out=True,
     )
 
 

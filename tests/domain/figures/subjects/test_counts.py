@@ -52,6 +52,26 @@ def test_gear_is_outside_where_more_are_on_than_came_or_came_off_than_went_on(
     assert gear_result(GearCount("LG-NB", on, off, 2)).is_outside is outside
 
 
+@pytest.mark.parametrize(
+    ("on", "off", "left"), [(0, 0, "4 ea"), (1, 0, "3 ea"), (3, 2, "3 ea"), (4, 0, "0 ea"), (5, 0, "-1 ea")]
+)
+def test_the_margin_of_gear_is_what_is_left_of_what_came(on: int, off: int, left: str) -> None:
+    result = gear_result(GearCount("LG-NB", on, off, 4))
+
+    assert result.limits_text == "0 ea to 4 ea"
+    assert result.margin_text == left
+
+
+def test_gear_of_which_more_came_off_than_went_on_is_short_by_that_much() -> None:
+    assert gear_result(GearCount("LG-NB", 1, 2, 4)).margin_text == "-1 ea"
+
+
+def test_gear_that_comes_with_the_pipe_has_no_margin() -> None:
+    result = gear_result(GearCount("pin protector", 2, 1))
+
+    assert (result.limits_text, result.margin_text) == ("at least 0 ea", "")
+
+
 def test_the_most_of_each_gear_at_one_time_is_told_with_its_step(plan: Plan) -> None:
     few = tuple(replace(gear, count=0) if gear.tag == "LC-513" else gear for gear in plan.lifting_gear)
 
