@@ -225,7 +225,9 @@ def test_a_pdf_with_its_structure_rewritten_is_refused_in_a_sentence(files: Seal
                 (b"<<", b">>", b"[", b"]", b"null", b"1 0 R", b"(", b"/", b"-1", b"\xff" * 3)
             )
             data[at : at + len(piece)] = piece
-        _refused_in_a_sentence(verify_bytes(bytes(data), "record.pdf"))
+        # What falls on the same letters rewrites nothing.
+        if data != files.pdf:
+            _refused_in_a_sentence(verify_bytes(bytes(data), "record.pdf"))
 
 
 def test_a_zip_archive_is_refused_in_a_sentence(files: SealedFiles) -> None:
