@@ -76,7 +76,7 @@ def test_the_unit_of_phases_changes_no_verdict(numbers: tuple[float, float, floa
     plain = reads(*numbers)
     share = imbalance([Resistance(item.value.si) for item in plain]).si
     other = [
-        Read(item.name, quantity(f"{in_unit(item.value, unit):.12f}", unit, Resistance), "") for item in plain
+        Read(item.name, quantity(f"{in_unit(item.value, unit):.12e}", unit, Resistance), "") for item in plain
     ]
 
     if abs(share - ALLOWED.si) > 1e-6:
