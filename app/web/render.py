@@ -162,8 +162,8 @@ def clock(at: datetime) -> str:
 
 
 def in_plan(source: str) -> str:
-    """Return a place of the plan as people count: `systems[0].parts[1]` is "systems 1, parts 2"."""
-    counted = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", source)
+    """Return a place of the plan as people count: `systems[0].parts[1]` is "system 1, part 2"."""
+    counted = re.sub(r"s?\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", source)
     return counted.replace(".", ", ").replace("_", " ")
 
 

@@ -281,7 +281,7 @@ def test_the_page_of_a_later_step_leads_to_the_one_that_comes_first(rig: Rig, ta
     assert page.one("a", class_="button main-act hold").text() == f"Step {now} comes first"
     assert page.one("a", class_="button main-act hold").attributes["href"] == rig.home
     assert not page.all("button", id="done")
-    assert "written from systems 1, " in page.text()
+    assert "written from system 1, " in page.text()
 
 
 def test_the_end_of_a_stage_is_called_out_in_numbers(rig: Rig, tablet: Tablet) -> None:
