@@ -8,7 +8,7 @@ from app.domain.connections import ConnectionType, Tool
 from app.domain.crew import ElectricalTest, HoldPoint, Limits, LineTest, Person
 from app.domain.gear import Clamp, ClampType, Issued, LiftingGear, LoadOutItem
 from app.domain.parts import Joint, Part, PartKind, Tubing, YBlock
-from app.domain.quantities import Length, LinearMass
+from app.domain.quantities import Length, LinearMass, Ratio
 from app.domain.rates import Rates
 from app.domain.well import Rig, WeightIndicator, Well
 
@@ -172,6 +172,11 @@ class Plan:
     issued: tuple[Issued, ...] = ()
     weight_indicator: WeightIndicator | None = None
     rates: Rates | None = None
+
+    @property
+    def friction(self) -> Ratio | None:
+        """Return the friction on the wall of the hole, or none where the plan has no figure [1]."""
+        return self.weight_indicator.friction if self.weight_indicator is not None else None
 
     def connection(self, name: str) -> ConnectionType:
         """Return the connection type of that name.

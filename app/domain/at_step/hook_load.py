@@ -72,7 +72,8 @@ def hook_load(followed: Followed) -> HookLoad:
     bodies = [body, *_standing_on(followed, body)]
     pieces = [piece for item in bodies for piece in _pieces(followed, item)]
     air = Mass(sum(state.bodies.weight_kg(item) for item in bodies))
-    leans = leaning(pieces, followed.way, _friction(followed.plan))
+    friction = followed.plan.friction
+    leans = leaning(pieces, followed.way, friction.si if friction is not None else 0.0)
     return HookLoad(
         air,
         air - Mass(sum(piece.lost_kg for piece in pieces)),
@@ -101,11 +102,6 @@ def _pieces(followed: Followed, body: int) -> Iterator[Piece]:
             top_m, dry_kg = base_m - line.cumulative.si, state.bodies.mass_kg[tag]
             under = immersed_ratio(Length(top_m), line.length, well.fluid_level)
             yield Piece(top_m, line.length.si, dry_kg, lost_kg=dry_kg * under * lost_ratio)
-
-
-def _friction(plan: Plan) -> float:
-    indicator = plan.weight_indicator
-    return indicator.friction.si if indicator is not None and indicator.friction is not None else 0.0
 
 
 def immersed_ratio(top: Length, long: Length, fluid_level: Length) -> float:

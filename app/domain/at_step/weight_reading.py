@@ -104,11 +104,10 @@ def weights_read(run: Run) -> tuple[WeightRead, ...]:
 
 def friction_in_words(plan: Plan) -> str:
     """Return whether friction is counted, and what it does to a reading on the way in."""
-    indicator = plan.weight_indicator
-    if not plan.well.survey or indicator is None or indicator.friction is None:
+    if not plan.well.survey or plan.friction is None:
         return "Friction is left out: going in, it takes weight off the hook."
     return (
-        f"Friction of {given(indicator.friction)} on the wall is counted: going in, a reading may be lower "
+        f"Friction of {given(plan.friction)} on the wall is counted: going in, a reading may be lower "
         "by what it holds back."
     )
 
@@ -170,15 +169,15 @@ def _inputs(plan: Plan, load: HookLoad) -> tuple[Input, ...]:
 
 def _on_wall(plan: Plan, load: HookLoad) -> Iterator[Input]:
     """Yield what the hole does to what hangs in it, or what is assumed of it."""
-    unit, indicator = _unit(plan), plan.weight_indicator
+    unit = _unit(plan)
     if not plan.well.survey:
         yield Input("hole", "straight down", ASSUMED)
         return
     yield Input("carried by the wall where the hole leans", shown(load.on_wall, unit), "step")
-    if indicator is None or indicator.friction is None:
+    if plan.friction is None:
         yield Input("friction on the wall", "left out", ASSUMED)
         return
-    yield from_plan("friction on the wall", indicator.friction)
+    yield from_plan("friction on the wall", plan.friction)
     yield Input("held back by friction going in", shown(load.drag, unit), "step")
 
 
