@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 
-from app.domain.at_step.cable_depths import cable_depths
 from app.domain.at_step.weight_reading import expected_at, hook_load_result, weight_result, weights_read
 from app.domain.connections import TOOL_FOR
 from app.domain.events.steps import Taken
+from app.domain.figures.cable_depths import cable_depths
 from app.domain.figures.electrical import (
     expected_result,
     imbalance_result,
@@ -61,7 +61,7 @@ def figures_after(run: Run, step: Step, taken: tuple[Taken, ...], day: date) -> 
 
 def figures_of(run: Run, step: Step) -> tuple[Result, ...]:
     """Return what comes of the readings of a step that is done, or of its last try; nothing before."""
-    return _of(run, step, {}, _deep(run, step))
+    return _of(run, step, {})
 
 
 def outside(figures: tuple[Result, ...]) -> tuple[Result, ...]:
@@ -93,13 +93,15 @@ def _deep(run: Run, step: Step) -> Mapping[int, Length]:
 
 
 def _of(
-    run: Run, step: Step, weighed: Mapping[int, Result], deep: Mapping[int, Length]
+    run: Run, step: Step, weighed: Mapping[int, Result], deep: Mapping[int, Length] | None = None
 ) -> tuple[Result, ...]:
     done, tries = run.done.get(step.number), run.attempts.get(step.number, ())
     last = done or (tries[-1] if tries else None)
     if last is None or is_kept_back(run, step.number):
         return ()
-    return _gathered(AFTER, Scene(run, step, last.readings, last.ended_at.date(), weighed, deep))
+    # Most open steps have nothing to tell yet, and the string is not followed for them.
+    known = _deep(run, step) if deep is None else deep
+    return _gathered(AFTER, Scene(run, step, last.readings, last.ended_at.date(), weighed, known))
 
 
 def _gathered(families: tuple[Family, ...], scene: Scene) -> tuple[Result, ...]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.domain.at_step.cable_depths import cable_depths
+from app.domain.figures.cable_depths import cable_depths
 from app.domain.figures.electrical import imbalance, mean_of, reference_result
 from app.domain.figures.read import Read
 from app.domain.figures.scene import Scene, cables_of, conductors_of, tests_of

@@ -34,8 +34,9 @@ class Warmth:
     @property
     def at_lower_end(self) -> Temperature:
         """Return how warm it is at the lower end of the cable, where its motor is [K]."""
-        in_hole = self.well is not None and self.depth > NO_LENGTH
-        return temperature_at(self.well, self.depth) if self.well is not None and in_hole else self.above
+        if self.well is None or self.depth <= NO_LENGTH:
+            return self.above
+        return temperature_at(self.well, self.depth)
 
     def along(self, conductors: Sequence[Conductor]) -> tuple[WarmRun, ...]:
         """Return a cable cut into runs, each with its temperature; the last conductor is the lowest."""

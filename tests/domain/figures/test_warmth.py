@@ -5,8 +5,8 @@ from functools import cache
 
 import pytest
 
-from app.domain.at_step.cable_depths import cable_depths
 from app.domain.checks.tally import tally
+from app.domain.figures.cable_depths import cable_depths
 from app.domain.figures.conductors import Conductor
 from app.domain.figures.electrical import expected_result, reference_result
 from app.domain.figures.read import Read

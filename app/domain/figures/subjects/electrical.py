@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.domain.at_step.cable_depths import cable_depths
 from app.domain.checks.electrical import LOWEST_INSULATION, WIDEST_IMBALANCE
 from app.domain.crew import ElectricalTest
 from app.domain.figures.at_step import figures_before
+from app.domain.figures.cable_depths import cable_depths
 from app.domain.figures.scene import ELECTRICAL
 from app.domain.figures.subjects.basis import Basis, Figure, Subject
 from app.domain.quantities import Ratio, Resistance, typed_unit

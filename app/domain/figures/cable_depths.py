@@ -1,6 +1,7 @@
 """How deep the lower end of each tested cable hangs: at its motor, wherever that is at the test."""
 
 from app.domain.at_step.following import Followed, follow
+from app.domain.figures.scene import system_of
 from app.domain.measured import plan_in
 from app.domain.operations import Operation
 from app.domain.parts import PartKind
@@ -15,15 +16,11 @@ def cable_depths(run: Run, last: int) -> dict[int, Length]:
     Nothing is in the hole before its motor hangs. The sheet is walked once for all of them.
     """
     followed, found = follow(plan_in(run)), dict[int, Length]()
-    systems = {
-        tag: system
-        for system in followed.plan.systems
-        for tag in (system.motor_lead.tag, system.motor_lead.main_cable.tag)
-    }
     for step in run.worked_until(last):
         followed.do(step)
-        if step.operation is Operation.TEST_CABLES and step.parts[0] in systems:
-            found[step.number] = _motor_depth(followed, systems[step.parts[0]])
+        if step.operation is Operation.TEST_CABLES:
+            system = system_of(followed.plan, step.parts[0])
+            found[step.number] = _motor_depth(followed, system) if system is not None else NO_LENGTH
     return found
 
 
